@@ -1,0 +1,92 @@
+"""Numbers, lengths and scores as typed."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from tracker import sheets
+from tracker.cells.numbers import canonical, read_quantity, unit_named, units_for
+from tracker.cells.scores import Score, read_score
+
+
+@pytest.mark.parametrize(
+    ("typed", "number", "unit"),
+    [
+        ("3 1/2", 3.5, ""), ("3½", 3.5, ""), ("3 ½", 3.5, ""), ("3-1/2", 3.5, ""), ("3 - 1/2 in", 3.5, "in"), ("½", 0.5, ""),
+        ("3⅜ in", 3.375, "in"), ("3 1⁄2", 3.5, ""), ("3.5", 3.5, ""), ("3,5", 3.5, ""), ('3.5"', 3.5, '"'), ("3.5″", 3.5, '"'),
+        ("3 1/2 in", 3.5, "in"), ("89", 89, ""), ("89mm", 89, "mm"), ("89 MM", 89, "mm"), ("8.9 cm", 8.9, "cm"),
+        ("89\u00a0mm", 89, "mm"), ("52°", 52, "°"), ("−2", -2, ""), (".5", 0.5, ""),
+    ],
+)  # fmt: skip
+def test_a_number_and_its_unit(typed: str, number: float, unit: str) -> None:
+    quantity = read_quantity(typed)
+    assert quantity is not None
+    assert (quantity.number, quantity.unit) == (pytest.approx(number), unit)
+
+
+@pytest.mark.parametrize("typed", ["", "abc", "-", "about 50", "mm 89"])
+def test_what_is_no_number_is_not_read_as_one(typed: str) -> None:
+    assert read_quantity(typed) is None
+
+
+def test_a_comma_parts_thousands_only_where_asked() -> None:
+    with_thousands, without = read_quantity("1,100 lb", thousands=True), read_quantity("1,100 lb")
+    assert with_thousands is not None
+    assert without is not None
+    assert (with_thousands.number, without.number) == (1100, 1.1)
+
+
+@pytest.mark.parametrize(
+    ("holds", "typed", "number", "expected"),
+    [
+        (sheets.LENGTH, "in", 1, 25.4), (sheets.LENGTH, '"', 4, 101.6), (sheets.LENGTH, "cm", 8.9, 89), (sheets.LENGTH, "m", 1.8, 1800),
+        (sheets.TEMPERATURE, "F", 100.4, 38), (sheets.TEMPERATURE, "°C", 38, 38), (sheets.WEIGHT, "lb", 1000, 453.59237),
+    ],
+)  # fmt: skip
+def test_units_come_to_the_canonical_one(holds: str, typed: str, number: float, expected: float) -> None:
+    """Exact by definition: the inch and the pound (international agreement, 1959), the Fahrenheit scale."""
+    unit = unit_named(typed, units_for(holds))
+    assert unit is not None
+    assert canonical(number, unit) == pytest.approx(expected, abs=1e-9)
+
+
+@given(
+    st.integers(0, 200), st.sampled_from([(1, 2), (1, 4), (3, 4), (1, 8), (3, 8), (5, 8), (7, 8), (1, 16)])
+)
+def test_whole_and_fraction_add_up(whole: int, part: tuple[int, int]) -> None:
+    quantity = read_quantity(f"{whole} {part[0]}/{part[1]} in")
+    assert quantity is not None
+    assert quantity.number == pytest.approx(whole + part[0] / part[1])
+
+
+@given(st.text(max_size=20))
+def test_no_text_makes_the_readers_fail(text: str) -> None:
+    quantity, score = read_quantity(text), read_score(text)
+    assert quantity is None or math.isfinite(quantity.number)
+    assert score is None or score.low >= 0
+
+
+@pytest.mark.parametrize(
+    ("typed", "low", "high", "scale", "plus"),
+    [
+        (2.0, 2, None, "", False), ("2", 2, None, "", False), ("2/5", 2, None, "0-5", False), ("2 / 5", 2, None, "0-5", False),
+        ("7/10", 7, None, "0-10", False), ("7 out of 10", 7, None, "0-10", False), ("2 of 5", 2, None, "0-5", False),
+        ("2-3", 2, 3, "", False), ("2–3", 2, 3, "", False), ("2 to 3", 2, 3, "", False), ("2-3/5", 2, 3, "0-5", False),
+        ("2.5", 2.5, None, "", False), ("2½", 2.5, None, "", False), ("2 1/2", 2.5, None, "", False), ("2,5", 2.5, None, "", False),
+        ("AAEP 2", 2, None, "0-5", False), ("2 AAEP", 2, None, "0-5", False), ("grade 2", 2, None, "", False), ("Grade: 2", 2, None, "", False),
+        ("2+", 2, None, "", True), ("0.0", 0, None, "", False), (0.0, 0, None, "", False),
+    ],
+)  # fmt: skip
+def test_a_score_with_its_scale(
+    typed: object, low: float, high: float | None, scale: str, plus: bool
+) -> None:
+    assert read_score(typed) == Score(low, high, scale, plus)
+
+
+@pytest.mark.parametrize("typed", ["lame", "sound", "two", "3-2", "-1", "2 mm", "?"])
+def test_what_is_no_score_is_not_read_as_one(typed: str) -> None:
+    assert read_score(typed) is None

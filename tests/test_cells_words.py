@@ -1,0 +1,152 @@
+"""Limbs, choices, signs, pulses, yes and no, and the signs for nothing."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from tracker.cells.choices import read_checked, read_choice, read_limbs_or_yes, read_pulse, read_signs
+from tracker.cells.limbs import label, read_limbs
+from tracker.cells.text import fold, heading, says_nothing, typed
+from tracker.terms import FEET, GAITS, SIGNS, YES
+
+NAMES = {
+    "LF": [
+        "LF",
+        "lf",
+        "L/F",
+        "left front",
+        "Left Fore",
+        "near fore",
+        "NF",
+        "FL",
+        "front left",
+        "left front foot",
+        "L.F",
+        "near-fore",
+    ],
+    "RF": ["RF", "fr", "right front", "off fore", "OF", "right fore leg"],
+    "LH": ["LH", "left hind", "near hind", "NH", "left rear", "HL", "left back", "LR"],
+    "RH": ["RH", "off hind", "OH", "right hind", "hind right", "RR"],
+}
+
+
+@pytest.mark.parametrize(("limb", "name"), [(limb, name) for limb, names in NAMES.items() for name in names])
+def test_a_limb_in_all_its_names(limb: str, name: str) -> None:
+    assert read_limbs(name) == (limb,)
+
+
+@pytest.mark.parametrize(
+    ("typed_text", "limbs"),
+    [
+        ("both fronts", ("LF", "RF")), ("fronts", ("LF", "RF")), ("LF+RF", ("LF", "RF")), ("LF, RF", ("LF", "RF")), ("RF & LF", ("LF", "RF")),
+        ("LF/RF", ("LF", "RF")), ("left front and right hind", ("LF", "RH")), ("both hinds", ("LH", "RH")), ("hinds", ("LH", "RH")),
+        ("all four", FEET), ("all", FEET), ("fronts, LH", ("LF", "RF", "LH")), ("not sure", ("not sure",)),
+    ],
+)  # fmt: skip
+def test_several_limbs(typed_text: str, limbs: tuple[str, ...]) -> None:
+    assert read_limbs(typed_text) == limbs
+
+
+@pytest.mark.parametrize("text", ["tail", "L", "left", "LF, tail", "5", ""])
+def test_what_is_no_limb_is_not_read_as_one(text: str) -> None:
+    assert read_limbs(text) is None
+
+
+@given(st.sets(st.sampled_from(FEET), min_size=1))
+def test_a_label_reads_back_as_the_same_limbs(limbs: set[str]) -> None:
+    ordered = tuple(limb for limb in FEET if limb in limbs)
+    assert read_limbs(label(ordered)) == ordered
+
+
+@pytest.mark.parametrize(
+    ("text", "word"), [("Walk", "walk"), ("walking", "walk"), ("tro", "trot"), (" TROT ", "trot")]
+)
+def test_a_choice_in_other_words(text: str, word: str) -> None:
+    assert read_choice(text, GAITS).value == word
+
+
+def test_a_slip_in_a_choice_is_suggested_and_not_guessed() -> None:
+    reading = read_choice("trott", GAITS)
+    assert (reading.value, reading.slug, reading.words["suggestion"]) == (
+        None,
+        "choice-unknown",
+        " Did you mean trot?",
+    )
+
+
+@pytest.mark.parametrize("sign", SIGNS)
+def test_every_sign_is_read_as_declared_and_with_a_curly_apostrophe(sign: str) -> None:
+    assert read_signs(sign).value == read_signs(sign.replace("'", "’").upper()).value == (sign,)
+
+
+def test_signs_in_a_row_keep_the_known_and_tell_the_unknown() -> None:
+    reading = read_signs("off feed; nail in foot, grumpy")
+    assert reading.value == ("object or hole in foot", "off feed")
+    assert reading.slug == "sign-unknown"
+
+
+@pytest.mark.parametrize(
+    ("text", "pulse"),
+    [
+        ("0", 0),
+        (2.0, 2),
+        ("none", 0),
+        ("just felt", 1),
+        ("raised", 2),
+        ("Bounding", 3),
+        ("2 raised", 2),
+        ("3 - bounding", 3),
+        ("n/a", None),
+    ],
+)
+def test_a_pulse_in_figures_and_words(text: object, pulse: int | None) -> None:
+    """Common practice, no published source: there is no published scale of the pulse."""
+    assert read_pulse(text).value == pulse
+
+
+def test_a_pulse_beyond_three_is_told() -> None:
+    assert read_pulse("4").slug == "choice-unknown"
+
+
+@pytest.mark.parametrize("text", [*sorted(YES), "Yes", "TRUE"])
+def test_yes_in_all_its_signs(text: str) -> None:
+    assert read_checked(text).value == "yes"
+    assert read_limbs_or_yes(text, ()).value == ("yes",)
+
+
+def test_who_checked_is_kept_as_typed() -> None:
+    assert read_checked("Marta at the trim").value == "Marta at the trim"
+
+
+@pytest.mark.parametrize("text", ["", "  ", "n/a", "N/A", "-", "–", "—", "?", "none", "Nil", "\u00a0"])
+def test_signs_for_nothing_say_nothing(text: str) -> None:
+    assert says_nothing(text)
+
+
+@pytest.mark.parametrize("value", [0.0, "0", "0.0", "no", "nothing special", False])
+def test_a_nought_or_a_word_is_not_nothing(value: object) -> None:
+    assert not says_nothing(value)
+
+
+@pytest.mark.parametrize(
+    ("text", "name", "unit"),
+    [
+        ("Toe length (in)", "toe length", "in"),
+        ("  TOE\nLENGTH [mm] ", "toe length", "mm"),
+        ("Date*", "date", ""),
+        ("Trim every (weeks):", "trim every", "weeks"),
+    ],
+)
+def test_a_heading_without_its_unit_and_marks(text: str, name: str, unit: str) -> None:
+    assert heading(text) == (name, unit)
+
+
+def test_a_number_is_shown_as_it_was_typed() -> None:
+    assert [typed(value) for value in (3.0, 3.5, True, "x ")] == ["3", "3.5", "TRUE", "x "]
+
+
+@given(st.text())
+def test_folding_twice_changes_nothing_more(text: str) -> None:
+    assert fold(fold(text)) == fold(text)

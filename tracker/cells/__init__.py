@@ -1,0 +1,1 @@
+"""One typed cell to a value or a note about it."""

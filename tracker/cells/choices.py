@@ -1,0 +1,75 @@
+"""Words from a list: one choice, several signs, a pulse, a yes or a no."""
+
+from __future__ import annotations
+
+import re
+
+from tracker.cells.limbs import read_limbs
+from tracker.cells.reading import NOTHING, Reading
+from tracker.cells.text import fold, listed, says_nothing, suggestion, typed
+from tracker.terms import NO, PULSES, SIGNS, SYNONYMS, YES
+
+_BETWEEN_SIGNS = re.compile(r"\s*(?:,|;|\n|\+|\band\b)\s*")
+_PULSE = re.compile(r"^([0-3])\b(?:\s*[-:=]?\s*(.*))?$")
+_FOLDED_SYNONYMS = {fold(key): word for key, word in SYNONYMS.items()}
+
+
+def _match(text: str, allowed: tuple[str, ...]) -> str | None:
+    wanted = fold(text)
+    by_fold = {fold(word): word for word in allowed}
+    if wanted in by_fold:
+        return by_fold[wanted]
+    if (word := _FOLDED_SYNONYMS.get(wanted)) in allowed:
+        return word
+    begun = [word for key, word in by_fold.items() if len(wanted) >= 3 and key.startswith(wanted)]
+    return begun[0] if len(begun) == 1 else None
+
+
+def read_choice(value: object, allowed: tuple[str, ...]) -> Reading:
+    """One word of the list, in its own spelling, a known other word for it, or a clear beginning of it."""
+    text = typed(value)
+    if (word := _match(text, allowed)) is not None:
+        return Reading(word)
+    return Reading(None, "choice-unknown", listed(allowed), {"suggestion": suggestion(text, allowed)})
+
+
+def read_signs(value: object) -> Reading:
+    """The warning signs named, as a tuple in the list's order; what is not a sign is told, the rest is kept."""
+    parts = [part for part in _BETWEEN_SIGNS.split(typed(value)) if fold(part)]
+    whole = _match(typed(value), SIGNS)
+    matched = {part: _match(part, SIGNS) for part in ([typed(value)] if whole else parts)}
+    named = tuple(sign for sign in SIGNS if sign in matched.values())
+    strange = [part for part, sign in matched.items() if sign is None]
+    if not strange:
+        return Reading(named)
+    return Reading(named, "sign-unknown", ", ".join(SIGNS), {"suggestion": suggestion(strange[0], SIGNS)})
+
+
+def read_pulse(value: object) -> Reading:
+    """0 none, 1 just felt, 2 raised, 3 bounding (common practice, no published scale)."""
+    text = fold(typed(value))
+    if text in PULSES:
+        return Reading(float(PULSES.index(text)))
+    if says_nothing(value):
+        return NOTHING
+    if found := _PULSE.match(text):
+        return Reading(float(found[1]))
+    allowed = listed(f"{number} {word}" for number, word in enumerate(PULSES))
+    return Reading(None, "choice-unknown", allowed, {"suggestion": suggestion(text, PULSES)})
+
+
+def read_checked(value: object) -> Reading:
+    """Whether somebody checked: "yes", "no", or the name of who did."""
+    text = fold(typed(value))
+    return Reading("yes" if text in YES else "no" if text in NO else typed(value).strip())
+
+
+def read_limbs_or_yes(value: object, allowed: tuple[str, ...]) -> Reading:
+    """The limbs named, ("yes",) where only a yes is said, () for a no."""
+    text = fold(typed(value))
+    if text in YES:
+        return Reading(("yes",))
+    if text in NO:
+        return Reading(())
+    limbs = read_limbs(text)
+    return Reading(None, "limb-unknown", listed(allowed)) if limbs is None else Reading(limbs)

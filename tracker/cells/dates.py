@@ -1,0 +1,168 @@
+"""Dates as people type them. What one cell cannot settle (which is the day, which year) is left open here.
+
+The whole column settles it: see tracker.check.dates.
+"""
+
+from __future__ import annotations
+
+import calendar
+import datetime as dt
+import re
+from dataclasses import dataclass
+
+from dateutil.parser import parserinfo
+
+from tracker.cells.text import fold
+
+_INFO = parserinfo()
+EARLIEST = dt.date(1980, 1, 1)
+LATEST = dt.date(2100, 1, 1)
+
+
+@dataclass(frozen=True, slots=True)
+class WrittenDate:
+    """The parts of a date as written. `first` and `second` stand where day and month do.
+
+    `order` is "day", "month" (which of the two stands first) or "" where the text does not show it.
+    `year` is None where it was left out. `tells` marks figures such as 25/3, which show the order
+    that their whole column is written in.
+    """
+
+    first: int
+    second: int
+    year: int | None
+    order: str
+    time: dt.time = dt.time()
+    tells: bool = False
+
+    def parts(self, day_first: bool) -> tuple[int, int]:
+        """(day, month) under the order given, unless the text itself shows its order."""
+        first_is_day = day_first if not self.order else self.order == "day"
+        return (self.first, self.second) if first_is_day else (self.second, self.first)
+
+    def on(self, year: int, day_first: bool) -> dt.datetime | None:
+        """The date in that year, or None where the calendar has no such day."""
+        day, month = self.parts(day_first)
+        if not (1 <= month <= 12 and 1 <= day <= calendar.monthrange(year, month)[1]):
+            return None
+        return dt.datetime.combine(dt.date(year, month, day), self.time)
+
+
+def serial_to_datetime(serial: float, date1904: bool = False) -> dt.datetime | None:
+    """A spreadsheet's day number as a date, or None where it stands for no day.
+
+    References: ISO/IEC 29500-1 §18.17.4.1. In the 1900 system day 1 is 1 January 1900 and day 60 is a
+    29 February 1900 that never was; in the 1904 system day 0 is 1 January 1904.
+    """
+    if date1904:
+        if not 0 <= serial < 2957004:
+            return None
+        return _round_to_ms(dt.datetime(1904, 1, 1) + dt.timedelta(days=serial))
+    if not 1 <= serial < 2958466 or 60 <= serial < 61:
+        return None
+    start = dt.datetime(1899, 12, 30) if serial > 60 else dt.datetime(1899, 12, 31)
+    return _round_to_ms(start + dt.timedelta(days=serial))
+
+
+def _round_to_ms(moment: dt.datetime) -> dt.datetime:
+    return (moment + dt.timedelta(microseconds=500)).replace(microsecond=0) if moment.microsecond else moment
+
+
+_TIME = re.compile(
+    r"[\s,t]+(?:at\s+)?(?:(\d{1,2}):(\d{2})(?::(\d{2})(?:[.,]\d+)?)?\s*(am|pm)?|(\d{1,2})\s*(am|pm))z?$"
+)
+_WEEKDAY = re.compile(r"^([a-z]+)[.,]?\s+(?=\S)")
+_ISO = re.compile(r"^(\d{4})\s*[-/. ]\s*(\d{1,2})\s*[-/. ]\s*(\d{1,2})\.?$|^(\d{4})(\d{2})(\d{2})$")
+_YEAR = r"(?:'?(\d{2}|\d{4}))?"
+_NUMERIC = re.compile(rf"^(\d{{1,2}})\s*([-/. ])\s*(\d{{1,2}})(?:\s*[-/. ]\s*{_YEAR})?\.?$")
+_DAY_MONTH = re.compile(rf"^(\d{{1,2}})(?:st|nd|rd|th)?\.?\s*(?:of\s+)?[-\s./]*([a-z]+)[-\s,./]*{_YEAR}$")
+_MONTH_DAY = re.compile(rf"^([a-z]+)[-\s./]*(\d{{1,2}})(?!\d)(?:st|nd|rd|th)?[-\s,./]*{_YEAR}$")
+
+
+def read_date(value: object, date1904: bool = False) -> dt.datetime | WrittenDate | None:
+    """A true date, the parts of a written one, or None where the cell holds no date.
+
+    A number counts as a day number where it falls into the years 1980 to 2099.
+    """
+    if isinstance(value, dt.datetime):
+        return value.replace(tzinfo=None)
+    if isinstance(value, dt.date):
+        return dt.datetime.combine(value, dt.time())
+    if isinstance(value, float):
+        return _number(value, date1904)
+    if not isinstance(value, str):
+        return None
+    return _text(fold(value), date1904)
+
+
+def _number(number: float, date1904: bool) -> dt.datetime | WrittenDate | None:
+    if number.is_integer() and (found := _ISO.match(str(int(number)))):
+        return WrittenDate(int(found[6]), int(found[5]), int(found[4]), "day")
+    moment = serial_to_datetime(number, date1904)
+    return moment if moment and EARLIEST <= moment.date() < LATEST else None
+
+
+def _text(line: str, date1904: bool) -> dt.datetime | WrittenDate | None:
+    line, time = _split_time(line)
+    if time is None:
+        return None
+    if (found := _WEEKDAY.match(line)) and _INFO.weekday(found[1]) is not None:
+        line = line[found.end() :]
+    if found := _ISO.match(line):
+        parts = [int(part) for part in found.groups() if part]
+        return WrittenDate(parts[2], parts[1], parts[0], "day", time)
+    if found := _NUMERIC.match(line):
+        return _numeric(int(found[1]), int(found[3]), found[2], _year(found[4]), time)
+    if (found := _DAY_MONTH.match(line)) and (named := _month(found[2])):
+        return WrittenDate(int(found[1]), named, _year(found[3]), "day", time)
+    if (found := _MONTH_DAY.match(line)) and (named := _month(found[1])):
+        return WrittenDate(named, int(found[2]), _year(found[3]), "month", time)
+    if re.fullmatch(r"\d{5}(?:\.\d+)?", line):
+        return _number(float(line), date1904)
+    return None
+
+
+def _split_time(line: str) -> tuple[str, dt.time | None]:
+    """The text without its time of day, and that time; midnight where none is given, None for an impossible one."""
+    found = _TIME.search(line)
+    if not found:
+        return line, dt.time()
+    hour, minute = int(found[1] or found[5]), int(found[2] or 0)
+    half = found[4] or found[6]
+    if half and 1 <= hour <= 12:
+        hour = hour % 12 + (12 if half == "pm" else 0)
+    if hour > 23 or minute > 59:
+        return line, None
+    return line[: found.start()].rstrip(" ,"), dt.time(hour, minute)
+
+
+def _numeric(first: int, second: int, between: str, year: int | None, time: dt.time) -> WrittenDate:
+    order = "day" if first > 12 or between == "." else "month" if second > 12 else ""
+    return WrittenDate(first, second, year, order, time, tells=max(first, second) > 12)
+
+
+def _month(word: str) -> int | None:
+    return _INFO.month(word.rstrip("."))
+
+
+def _year(text: str | None) -> int | None:
+    """Two figures mean 1969 to 2068, as POSIX strptime reads them."""
+    if not text:
+        return None
+    number = int(text)
+    if len(text) == 4:
+        return number
+    return number + (1900 if number >= 69 else 2000)
+
+
+def born_year(value: object, date1904: bool = False) -> float | None:
+    """The year of birth, from a year alone or a full date."""
+    line = fold(value) if isinstance(value, str) else value
+    if isinstance(line, str) and re.fullmatch(r"\d{4}", line):
+        return float(line)
+    if isinstance(value, float) and value.is_integer() and 1900 < value < 2200:
+        return value
+    written = read_date(value, date1904)
+    if isinstance(written, dt.datetime):
+        return float(written.year)
+    return float(written.year) if written is not None and written.year else None

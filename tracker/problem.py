@@ -1,0 +1,201 @@
+"""Every kind of mistake a workbook can hold, and the place where one was found.
+
+A problem is a value in a list, never an exception: one bad cell must not hide the rest of the record.
+Only a file that cannot be read at all raises, and then `Unreadable`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from types import MappingProxyType
+
+ERROR = "error"
+DOUBT = "doubt"
+
+SET_ASIDE = "The row is set aside until it is mended; nothing in the workbook is changed."
+LEFT_OUT = "This cell is left out; the rest of the row is used."
+
+
+@dataclass(frozen=True, slots=True)
+class Kind:
+    """One kind of mistake: its slug, its severity, and its words.
+
+    `outcome` is "cell" (the cell is left out, and the row with it where the record cannot do without that
+    cell), "row", "sheet" or "file" (all of it is set aside), or "kept" (the value is used as read).
+    """
+
+    slug: str
+    outcome: str
+    message: str
+    hint: str
+
+
+@dataclass(frozen=True, slots=True)
+class Problem:
+    """One mistake at one place: what was found, what is allowed, what to do."""
+
+    kind: str
+    severity: str
+    sheet: str | None
+    cell: str | None
+    column: str | None
+    found: str
+    allowed: str
+    message: str
+    hint: str
+
+    def __str__(self) -> str:
+        where = " · ".join(part for part in (self.cell or self.sheet, self.column) if part)
+        lines = [f"{self.severity}: {where}" if where else f"{self.severity}:"]
+        if self.found:
+            lines.append(f"  found:   {self.found}")
+        if self.allowed:
+            lines.append(f"  allowed: {self.allowed}")
+        lines.append(f"  {self.message}")
+        if self.hint:
+            lines.append(f"  To do: {self.hint}")
+        return "\n".join(lines)
+
+
+class Unreadable(Exception):
+    """The file cannot be read as a workbook at all; `problem` says why and what to do."""
+
+    def __init__(self, slug: str, **words: str) -> None:
+        self.problem = make(slug, words=words)
+        hint = self.problem.hint
+        super().__init__(f"{self.problem.message.rstrip('.')}: {hint[0].lower()}{hint[1:]}")
+
+
+def make(
+    slug: str,
+    *,
+    sheet: str | None = None,
+    ref: str | None = None,
+    column: str | None = None,
+    found: str = "",
+    allowed: str = "",
+    required: bool = False,
+    words: Mapping[str, str] = MappingProxyType({}),
+) -> Problem:
+    """Fill a kind's words for one place. `ref` is a cell such as "F14"; `required` sets the row aside."""
+    kind = KINDS[slug]
+    error = kind.outcome in ("row", "sheet", "file") or (kind.outcome == "cell" and required)
+    fill = {"column": column or "", "sheet": sheet or "", "found": found, "allowed": allowed, **words}
+    message = kind.message.format_map(fill)
+    if kind.outcome in ("row", "cell"):
+        message = f"{message} {SET_ASIDE if error else LEFT_OUT}"
+    return Problem(
+        kind=slug,
+        severity=ERROR if error else DOUBT,
+        sheet=sheet,
+        cell=f"{sheet}!{ref}" if sheet and ref else None,
+        column=column,
+        found=found,
+        allowed=allowed,
+        message=message,
+        hint=kind.hint.format_map(fill),
+    )
+
+
+_TYPE_AGAIN = "Type the value again in plain words or figures."
+
+_CATALOGUE = (
+    # One cell
+    Kind("cell-error", "cell", "The spreadsheet shows an error here instead of a value.",
+         "Mend the formula, or type the value itself."),
+    Kind("formula-unsaved", "cell", "The formula in this cell was never worked out and saved.",
+         "Open the workbook in your spreadsheet program and save it once, or type the value itself."),
+    Kind("required-empty", "row", "{column} is empty, and a row cannot do without it.",
+         "Fill in {column}."),
+    Kind("date-unreadable", "cell", "This cannot be read as a date.",
+         "Write the day, the month by name and the year, such as 4 Mar 2026."),
+    Kind("date-no-such-day", "cell", "There is no such day in the calendar.",
+         "Write the day, the month by name and the year, such as 4 Mar 2026."),
+    Kind("date-out-of-range", "cell", "This date is too long ago or too far ahead to be meant.",
+         "Look at the year."),
+    Kind("date-in-future", "kept", "This date is still to come. It is used as written.",
+         "Look at the day, the month and the year."),
+    Kind("date-year-missing", "kept", "The year is missing and the rows around it do not settle it; it is read as {read}.",
+         "Write the year into the date."),
+    Kind("date-order-unclear", "kept",
+         "These dates can be read day first or month first, and the column does not show which. "
+         "They are read {order}, so this one is {read}.",
+         "Write the month by name, or type the dates as true dates of your spreadsheet."),
+    Kind("number-became-date", "cell",
+         "There is a date where {column} belongs; a spreadsheet turns what is typed as 2/5 or 2-3 into a date.",
+         "Type the value with a word, such as grade 2, or set the cell's format to Text before you type."),
+    Kind("number-unreadable", "cell", "This cannot be read as a number.", _TYPE_AGAIN),
+    Kind("unit-unknown", "cell", "The unit is not one that {column} can have.",
+         "Write the number with one of the units allowed, or with none."),
+    Kind("unit-unclear", "cell", "The number alone does not show its unit: more than one would fit.",
+         "Write the unit beside the number, or once in the heading, such as {column} (in)."),
+    Kind("unit-by-size", "kept", "No unit is given. By their size these numbers are read as {unit}.",
+         "If that is right, write the heading as {column} ({short}) and this message goes."),
+    Kind("out-of-range", "cell", "This value is not possible for {column}.",
+         "Look for a slipped digit, a wrong unit, or a value of the next column."),
+    Kind("score-unreadable", "cell", "This cannot be read as a lameness score.",
+         "Write a plain grade, such as 2, or a grade with its scale, such as 2/5."),
+    Kind("score-beyond-scale", "cell", "This score lies outside its scale of {scale}.",
+         "Look at the score and at the Scale cell of the row."),
+    Kind("score-range", "kept", "This is a range; its middle, {read}, is used.",
+         "Write the one grade that says best what you saw."),
+    Kind("score-plus", "kept", "The sign after the grade is kept in the workbook; {read} is used.",
+         "Write a half grade if that is what you mean."),
+    Kind("score-between", "kept", "A score is a whole or a half grade; this one is used as written.",
+         "Write a whole or a half grade."),
+    Kind("scale-assumed", "kept",
+         "The scale of these scores is nowhere given. They are read on the scale {scale}, as far as they fit it.",
+         "Fill in Scale beside the score, or Usual scale on the Horses sheet."),
+    Kind("limb-unknown", "cell", "This cannot be read as a limb.",
+         "Write LF, RF, LH or RH, or the words, such as left front."),
+    Kind("foot-not-one", "cell", "More than one foot is named; this record is about one foot.",
+         "Write one row for each foot."),
+    Kind("choice-unknown", "cell", "This is not one of the words that {column} can hold.{suggestion}",
+         "Use one of the words allowed; put the rest under Remarks."),
+    Kind("sign-unknown", "kept", "This is not a sign from the list, so no warning can come from it.{suggestion}",
+         "Use the list's words for {column}, with commas between them; put the rest under Remarks."),
+    # One row
+    Kind("nothing-observed", "row", "The note says nothing about the horse: no score, pulse, sign, or comparison.",
+         "Fill in a Score, a Pulse, a Sign or Than last time."),
+    Kind("which-horse", "row", "The workbook holds several horses, and this row does not say which one it is about.",
+         "Fill in Horse."),
+    Kind("horse-not-listed", "kept", "There is no such horse on the Horses sheet; the rows are used all the same.{suggestion}",
+         "Add the horse to the Horses sheet, or mend the name."),
+    Kind("horse-twice", "kept", "This horse is entered twice; the first row, row {row}, is used.",
+         "Keep one row for each horse."),
+    Kind("same-row-twice", "kept", "This row says the same as row {row}. Both are kept.",
+         "Delete one of them if it was typed twice."),
+    Kind("dates-out-of-order", "kept", "{column} is earlier than {earlier} in the same row. Both are used as written.",
+         "Look at the two dates."),
+    # Headings and sheets
+    Kind("heading-missing", "sheet", "The sheet has no heading row with {missing}, so none of its rows is read.",
+         "Put the headings in one row above the records."),
+    Kind("heading-near", "kept", "No column is headed {column}; this heading looks like it, and is not read.",
+         "Write the heading as {column} if that is what it holds."),
+    Kind("heading-twice", "kept", "Two columns are headed {column}; only the first is read.",
+         "Give the second column another heading, or move its values."),
+    Kind("sheet-near", "kept", "There is no sheet named {sheet}; this one looks like it, and is not read.",
+         "Rename the sheet to {sheet} if that is what it holds."),
+    Kind("sheet-twice", "kept", "Two sheets are named {sheet}; only the first is read.",
+         "Give the second sheet another name, or move its rows."),
+    Kind("no-horses", "kept", "No horse is entered on the Horses sheet, so the days since its shoes came off are not known.",
+         "Enter the horse's name on the Horses sheet, and when its shoes came off."),
+    # The whole file
+    Kind("file-missing", "file", "There is no file {path}.", "Look at the name and the folder; `soundness new {path}` makes a blank workbook."),
+    Kind("file-is-folder", "file", "{path} is a folder, not a workbook.", "Name the .xlsx file inside it."),
+    Kind("file-other-type", "file", "{path} is not an .xlsx workbook.", "Save it from your spreadsheet program as an Excel workbook (.xlsx)."),
+    Kind("file-locked", "file", "{path} is held by another program.", "Close it there, then try again."),
+    Kind("file-no-permission", "file", "You are not allowed to read {path}.", "Ask whoever owns the file, or copy it to your own folder."),
+    Kind("file-empty", "file", "{path} is empty: it holds no bytes at all.", "Take the last good copy of the workbook."),
+    Kind("file-password", "file", "{path} is protected by a password.", "Take the password off in your spreadsheet program and save it again."),
+    Kind("file-not-workbook", "file", "{path} is not a workbook, though its name ends like one.", "Open it in your spreadsheet program and save it as an Excel workbook (.xlsx)."),
+    Kind("file-damaged", "file", "{path} is damaged and cannot be read to its end.", "Open it in your spreadsheet program, let it repair the file, and save it again; or take the last good copy."),
+    Kind("file-strict", "file", "{path} is saved as a Strict Open XML workbook, which is not read yet.", "Save it again as a plain Excel workbook (.xlsx)."),
+    Kind("file-too-large", "file", "{path} unpacks to far more than a record can hold, so it was not opened.", "Copy the rows you need into a new workbook."),
+    Kind("file-far-cell", "file", "{path} has a filled cell at {sheet}!{ref}, far away from everything else.", "Delete that cell's column or row in your spreadsheet program and save again."),
+    Kind("file-other-content", "file", "{path} is a workbook of something else: it has none of the sheets Horses, Soundness, Visits, Abscesses, Hooves and the like.", "`soundness new` makes a blank workbook with the right sheets."),
+    Kind("file-no-records", "file", "{path} holds no records yet.", "Enter the horse on the Horses sheet and today's note on the Soundness sheet, then try again."),
+)  # fmt: skip
+
+KINDS = {kind.slug: kind for kind in _CATALOGUE}

@@ -1,0 +1,141 @@
+"""The words a record is written in: limbs, scales, gaits, pulses, signs, and what people type for them."""
+
+from __future__ import annotations
+
+FEET = ("LF", "RF", "LH", "RH")
+PAIRS = {"front": ("LF", "RF"), "hind": ("LH", "RH")}
+FOOT_WORDS = {"LF": "left front", "RF": "right front", "LH": "left hind", "RH": "right hind"}
+NOT_SURE = "not sure"
+UNNAMED = "the horse"  # a workbook that names no horse still tells of one
+LIMB_GROUPS = {"both fronts": ("LF", "RF"), "both hinds": ("LH", "RH"), "all": FEET, NOT_SURE: (NOT_SURE,)}
+
+# The top grade of each scale; no conversion between the two is published (Hewetson et al. 2006).
+SCALES = {"0-5": 5.0, "0-10": 10.0}
+DEFAULT_SCALE = "0-5"
+
+GAITS = ("stand", "walk", "trot")
+GROUNDS = ("hard", "soft", "stony")
+LINES = ("straight", "circle left", "circle right")
+THAN_LAST = ("better", "same", "worse")
+PULSES = ("none", "just felt", "raised", "bounding")
+PULSE_RAISED = 2
+
+NO_WEIGHT = "won't bear weight"
+NO_MOVE = "won't move"
+SHIFTS = "shifts weight"
+STILTED = "short stilted walk"
+HARD_TURN = "hard to turn"
+OBJECT = "object or hole in foot"
+WOUND = "wound near a joint"
+SWEATING = "sweating or trembling"
+SIGNS = (
+    NO_WEIGHT,
+    NO_MOVE,
+    SHIFTS,
+    STILTED,
+    HARD_TURN,
+    "points a foot",
+    "lies down more",
+    OBJECT,
+    WOUND,
+    "swelling up the leg",
+    SWEATING,
+    "off feed",
+)
+
+# What people type instead of the words above. Left: as typed, folded; right: the word.
+SYNONYMS: dict[str, str] = {
+    "walking": "walk",
+    "in walk": "walk",
+    "trotting": "trot",
+    "jog": "trot",
+    "standing": "stand",
+    "concrete": "hard",
+    "tarmac": "hard",
+    "road": "hard",
+    "firm": "hard",
+    "grass": "soft",
+    "sand": "soft",
+    "stones": "stony",
+    "gravel": "stony",
+    "straight line": "straight",
+    "left circle": "circle left",
+    "left rein": "circle left",
+    "circle l": "circle left",
+    "right circle": "circle right",
+    "right rein": "circle right",
+    "circle r": "circle right",
+    "0-5 aaep": "0-5",
+    "aaep": "0-5",
+    "aaep 0-5": "0-5",
+    "0 to 5": "0-5",
+    "0 to 10": "0-10",
+    "5": "0-5",
+    "10": "0-10",
+    "/5": "0-5",
+    "/10": "0-10",
+    "same as last time": "same",
+    "no change": "same",
+    "a bit better": "better",
+    "a bit worse": "worse",
+    "before": "before trim",
+    "pre trim": "before trim",
+    "pre-trim": "before trim",
+    "after": "after trim",
+    "post trim": "after trim",
+    "post-trim": "after trim",
+    "angle gauge": "gauge",
+    "hoof gauge": "gauge",
+    "tape": "ruler",
+    "photograph": "photo",
+    "x-ray": "radiograph",
+    "xray": "radiograph",
+    "x-rays": "radiographs",
+    "xrays": "radiographs",
+    "farrier": "trimmer",
+    "veterinarian": "vet",
+    "trimming": "trim",
+    "vet exam": "vet examination",
+    "vet visit": "vet examination",
+    "coronet": "hairline",
+    "coronary band": "hairline",
+    "whiteline": "white line",
+    "hand walk": "hand-walk",
+    "in hand": "hand-walk",
+    "bearing no weight": NO_WEIGHT,
+    "not bearing weight": NO_WEIGHT,
+    "non weight bearing": NO_WEIGHT,
+    "non-weight-bearing": NO_WEIGHT,
+    "won't put weight on it": NO_WEIGHT,
+    "will not bear weight": NO_WEIGHT,
+    "wont bear weight": NO_WEIGHT,
+    "three-legged": NO_WEIGHT,
+    "wont move": NO_MOVE,
+    "will not move": NO_MOVE,
+    "shifting weight": SHIFTS,
+    "weight shifting": SHIFTS,
+    "stilted": STILTED,
+    "short-striding": STILTED,
+    "short strided": STILTED,
+    "stiff to turn": HARD_TURN,
+    "pointing a foot": "points a foot",
+    "pointing": "points a foot",
+    "lying down more": "lies down more",
+    "nail in foot": OBJECT,
+    "hole in foot": OBJECT,
+    "object in foot": OBJECT,
+    "puncture": OBJECT,
+    "swollen leg": "swelling up the leg",
+    "leg swollen": "swelling up the leg",
+    "sweating": SWEATING,
+    "trembling": SWEATING,
+    "off his feed": "off feed",
+    "off her feed": "off feed",
+    "not eating": "off feed",
+}
+
+YES = frozenset({"yes", "y", "x", "✓", "✔", "true", "1"})
+NO = frozenset({"no", "n", "false", "0"})
+
+# Typed to say that there is nothing to say. The workbook keeps the sign; the program reads an empty cell.
+EMPTY = frozenset({"", "n/a", "na", "-", "–", "—", "?", "none", "nil"})
