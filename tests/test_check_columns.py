@@ -1,0 +1,168 @@
+"""Lengths, temperatures, scores and their scales, cell errors: column by column."""
+
+from __future__ import annotations
+
+import pytest
+from books import checked, told
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from tracker.check.book import Checked
+
+
+def hooves(heading: str, *cells: str) -> Checked:
+    lines = "\n".join(f"@2026-03-{day:02} | LF | {cell}" for day, cell in enumerate(cells, start=1))
+    return checked(Horses="Horse\nBramble", Hooves=f"Date | Foot | {heading}\n{lines}")
+
+
+@pytest.mark.parametrize(
+    ("heading", "cell", "millimetres"),
+    [
+        ("Toe length", "89", 89), ("Toe length", "89mm", 89), ("Toe length", "8.9 cm", 89), ("Toe length", "3 1/2", 88.9),
+        ("Toe length", "3½", 88.9), ("Toe length", "3-1/2", 88.9), ("Toe length", "'3,5 in", 88.9), ("Toe length", '3.5"', 88.9),
+        ("Toe length (in)", "3.5", 88.9), ("Toe length (in)", "89 mm", 89), ("TOE LENGTH [cm]", "8.9", 89), ("toe length (mm)", "89", 89),
+        ("Heel length", "38", 38), ("Groove depth at heel", "12", 12),
+    ],
+)  # fmt: skip
+def test_a_length_is_read_in_millimetres_and_in_no_doubt(heading: str, cell: str, millimetres: float) -> None:
+    result = hooves(heading, cell)
+    key = heading.lower().split(" (")[0].split(" [")[0].replace(" ", "_")
+    assert result.tables["Hooves"].frame[key].iloc[0] == pytest.approx(millimetres)
+    assert told(result) == []
+
+
+@pytest.mark.parametrize(("cells", "unit"), [(("3.5", "3.25", "3.75"), 25.4), (("8.9", "8.8"), 10)])
+def test_bare_numbers_are_read_by_size_with_one_doubt_a_column(cells: tuple[str, ...], unit: float) -> None:
+    result = hooves("Toe length", *cells)
+    assert result.tables["Hooves"].frame["toe_length"].tolist() == pytest.approx(
+        [float(cell) * unit for cell in cells]
+    )
+    assert told(result) == [("Hooves!C2", "unit-by-size")]
+
+
+def test_the_columns_other_numbers_settle_one_that_could_be_either() -> None:
+    """2.5 for a heel fits 63.5 mm in inches and 25 mm in centimetres; 1.5 and 1.75 fit only inches."""
+    assert hooves("Heel length", "1.5", "1.75", "2.5").tables["Hooves"].frame["heel_length"].iloc[
+        2
+    ] == pytest.approx(63.5)
+
+
+def test_a_number_that_could_be_either_alone_is_left_out() -> None:
+    result = hooves("Heel length", "30", "32", "2.5")
+    assert told(result) == [("Hooves!C4", "unit-unclear")]
+    assert result.tables["Hooves"].frame["heel_length"].isna().iloc[2]
+    assert result.rows["Hooves"] == (3, 0)
+
+
+@pytest.mark.parametrize(
+    ("cell", "kind"),
+    [
+        ("890", "out-of-range"),
+        ("long", "number-unreadable"),
+        ("3 hands", "unit-unknown"),
+        ("@2026-01-02", "number-became-date"),
+        ("#REF!", "cell-error"),
+        ("-4", "out-of-range"),
+    ],
+)
+def test_a_length_that_cannot_be_meant_is_left_out_and_the_row_kept(cell: str, kind: str) -> None:
+    result = hooves("Toe length", cell)
+    assert told(result) == [("Hooves!C2", kind)]
+    assert result.problems[0].severity == "doubt"
+    assert result.rows["Hooves"] == (1, 0)
+
+
+def test_temperatures_in_fahrenheit_are_recognised_and_said() -> None:
+    result = checked(
+        Horses="Horse\nBramble",
+        Body="Date | Temperature\n@2026-03-01 | 100.4\n@2026-03-02 | 37.9\n@2026-03-03 | 101.3F",
+    )
+    assert result.tables["Body"].frame["temperature"].tolist() == pytest.approx([38, 37.9, 38.5])
+    assert told(result) == [("Body!B2", "unit-by-size")]
+
+
+def scores(text: str, **more: str) -> tuple[list[tuple[float, str]], list[tuple[str, str]]]:
+    sheets = {"Horses": "Horse | Usual scale\nBramble | 0-5"} | more
+    result = checked(**sheets, Soundness=text)
+    frame = result.tables["Soundness"].kept
+    return list(zip(frame["score"], frame["scale"], strict=True)), told(result)
+
+
+def test_the_cells_own_scale_wins_then_the_rows_then_the_horses() -> None:
+    text = """Date | Scale | Score
+    @2026-03-01 | 0-5 | 7/10
+    @2026-03-02 | 0-10 | 2
+    @2026-03-03 | | 2"""
+    assert scores(text) == ([(7, "0-10"), (2, "0-10"), (2, "0-5")], [])
+
+
+def test_a_scale_that_nobody_gave_is_assumed_with_one_doubt_a_horse() -> None:
+    text = "Date | Score\n@2026-03-01 | 2\n@2026-03-02 | 3"
+    assert scores(text, Horses="Horse\nBramble") == (
+        [(2, "0-5"), (3, "0-5")],
+        [("Soundness!B2", "scale-assumed")],
+    )
+    high = "Date | Score\n@2026-03-01 | 2\n@2026-03-02 | 7"
+    assert scores(high, Horses="Horse\nBramble")[0] == [(2, "0-10"), (7, "0-10")]
+
+
+@pytest.mark.parametrize(
+    ("cell", "score", "kinds"),
+    [
+        ("2-3", 2.5, ["score-range"]),
+        ("2+", 2, ["score-plus"]),
+        ("2.3", 2.3, ["score-between"]),
+        ("2.5", 2.5, []),
+        ("0", 0, []),
+        ("0.0", 0, []),
+        ("5", 5, []),
+    ],
+)
+def test_how_a_score_was_typed_is_said_and_the_score_kept(cell: str, score: float, kinds: list[str]) -> None:
+    read, problems = scores(f"Date | Score\n@2026-03-01 | {cell}")
+    assert (read, [kind for _, kind in problems]) == ([(score, "0-5")], kinds)
+
+
+@pytest.mark.parametrize(
+    ("cell", "kind"),
+    [
+        ("6", "score-beyond-scale"),
+        ("11/10", "score-beyond-scale"),
+        ("lame", "score-unreadable"),
+        ("@2026-05-02", "number-became-date"),
+        ("#DIV/0!", "cell-error"),
+    ],
+)
+def test_a_note_of_nothing_but_a_score_that_cannot_be_read_is_set_aside(cell: str, kind: str) -> None:
+    result = checked(
+        Horses="Horse | Usual scale\nBramble | 0-5", Soundness=f"Date | Score\n@2026-03-01 | {cell}"
+    )
+    assert [(problem.kind, problem.severity) for problem in result.problems] == [(kind, "error")]
+    with_more = checked(
+        Horses="Horse | Usual scale\nBramble | 0-5",
+        Soundness=f"Date | Score | Than last time\n@2026-03-01 | {cell} | worse",
+    )
+    assert [(problem.kind, problem.severity) for problem in with_more.problems] == [(kind, "doubt")]
+
+
+@settings(max_examples=60, deadline=None)
+@given(
+    st.lists(
+        st.one_of(st.text(max_size=12), st.floats(allow_nan=False), st.datetimes(), st.booleans()),
+        min_size=1,
+        max_size=30,
+    )
+)
+def test_whatever_is_typed_every_row_is_read_or_set_aside_with_a_problem(cells: list[object]) -> None:
+    from books import TODAY, RawSheet, RawWorkbook
+    from pathlib import Path
+
+    from tracker.check.book import check_workbook
+
+    body = [[cell, 1.0, "LF"] for cell in cells]
+    sheet = RawSheet("Soundness", [["Date", "Score", "Limb"], *body])
+    result = check_workbook(RawWorkbook(Path("x.xlsx"), (sheet,), False), TODAY, True)
+    table = result.tables["Soundness"]
+    assert result.rows["Soundness"][0] == len(cells)
+    assert table.set_aside == set(table.frame.index[table.frame["date"].isna()])
+    assert {f"Soundness!A{row}" for row in table.set_aside} <= {problem.cell for problem in result.problems}

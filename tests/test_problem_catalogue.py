@@ -1,0 +1,123 @@
+"""Every kind of problem: one tiny workbook that has it, and the exact words the owner reads.
+
+`python tests/test_problem_catalogue.py` writes the words anew after a change; read the difference before you commit it.
+"""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+import pytest
+from books import checked
+
+from tracker.check import dates
+from tracker.problem import KINDS, Unreadable
+
+WORDS = Path(__file__).with_name("messages.txt")
+NAMED = "Horse | Usual scale\nBramble | 0-5"
+TWO = "Horse | Usual scale\nBramble | 0-5\nMoss | 0-5"
+
+
+def note(heading: str, cell: str, horses: str = NAMED) -> dict[str, str]:
+    """A workbook of one daily note with a score, and one more cell."""
+    return {"Horses": horses, "Soundness": f"Date | Score | {heading}\n@2026-03-04 | 2/5 | {cell}"}
+
+
+EXAMPLES: dict[str, dict[str, str]] = {
+    "cell-error": note("Gait", "#N/A"),
+    "required-empty": {"Horses": NAMED, "Soundness": "Date | Score\n | 2"},
+    "date-unreadable": {"Horses": NAMED, "Soundness": "Date | Score\nsoon | 2"},
+    "date-no-such-day": {"Horses": NAMED, "Soundness": "Date | Score\n31 Feb 2026 | 2"},
+    "date-out-of-range": {"Horses": NAMED, "Soundness": "Date | Score\n4 Mar 1026 | 2"},
+    "date-in-future": {"Horses": NAMED, "Soundness": "Date | Score\n4 Mar 2036 | 2"},
+    "date-year-missing": {"Horses": NAMED, "Soundness": "Date | Score\n4 Mar | 2"},
+    "date-order-unclear": {"Horses": NAMED, "Soundness": "Date | Score\n4/3/26 | 2"},
+    "number-became-date": {
+        "Horses": NAMED,
+        "Soundness": "Date | Score | Limb\n@2026-03-04 | @2026-05-02 | LF",
+    },
+    "number-unreadable": {"Horses": NAMED, "Hooves": "Date | Foot | Toe angle\n@2026-03-04 | LF | steep"},
+    "unit-unknown": {"Horses": NAMED, "Hooves": "Date | Foot | Toe length\n@2026-03-04 | LF | 1 hand"},
+    "unit-unclear": {
+        "Horses": NAMED,
+        "Hooves": "Date | Foot | Heel length\n@2026-03-04 | LF | 30\n@2026-03-04 | RF | 2.5",
+    },
+    "unit-by-size": {"Horses": NAMED, "Hooves": "Date | Foot | Toe length\n@2026-03-04 | LF | 3.5"},
+    "out-of-range": {"Horses": NAMED, "Hooves": "Date | Foot | Toe angle\n@2026-03-04 | LF | 500"},
+    "score-unreadable": {
+        "Horses": NAMED,
+        "Soundness": "Date | Score | Than last time\n@2026-03-04 | sore | same",
+    },
+    "score-beyond-scale": {"Horses": NAMED, "Soundness": "Date | Score\n@2026-03-04 | 9/5"},
+    "score-range": {"Horses": NAMED, "Soundness": "Date | Score\n@2026-03-04 | 2-3"},
+    "score-plus": {"Horses": NAMED, "Soundness": "Date | Score\n@2026-03-04 | 2+"},
+    "score-between": {"Horses": NAMED, "Soundness": "Date | Score\n@2026-03-04 | 2.3"},
+    "scale-assumed": {"Horses": "Horse\nBramble", "Soundness": "Date | Score\n@2026-03-04 | 2"},
+    "limb-unknown": note("Limb", "tail"),
+    "foot-not-one": {"Horses": NAMED, "Abscesses": "Foot | First seen\nboth fronts | @2026-03-04"},
+    "choice-unknown": note("Gait", "trott"),
+    "sign-unknown": note("Signs", "off feeed"),
+    "nothing-observed": {"Horses": NAMED, "Soundness": "Date | Score | Remarks\n@2026-03-04 | | sunny"},
+    "which-horse": note("Horse", "", TWO),
+    "horse-not-listed": note("Horse", "Mos", TWO),
+    "horse-twice": {"Horses": "Horse\nMoss\nMOSS"},
+    "same-row-twice": {"Horses": NAMED, "Visits": "Date | Purpose\n@2026-03-04 | trim\n@2026-03-04 | trim"},
+    "dates-out-of-order": {
+        "Horses": NAMED,
+        "Abscesses": "Foot | First seen | Opened\nLF | @2026-03-04 | @2026-03-01",
+    },
+    "heading-missing": {"Horses": NAMED, "Abscesses": "Foot | Seen first\nLF | @2026-03-04"},
+    "heading-near": {"Horses": NAMED, "Soundness": "Date | Score | Grond\n@2026-03-04 | 2 | hard"},
+    "heading-twice": {"Horses": NAMED, "Soundness": "Date | Score | Score\n@2026-03-04 | 2 | 3"},
+    "sheet-near": {"Horses": NAMED, "Soundnes": "Date | Score\n@2026-03-04 | 2"},
+    "no-horses": {"Soundness": "Date | Score\n@2026-03-04 | 2/5"},
+}
+
+# Two kinds need more than a table of text can hold.
+BY_HAND = {"formula-unsaved", "sheet-twice"}
+
+
+def words_of(slug: str) -> str:
+    """What the owner reads of the one problem that the example has."""
+    if slug.startswith("file-"):
+        words = {"path": "my-horse.xlsx", "sheet": "Soundness", "ref": "XFD1048576"}
+        return str(Unreadable(slug, **words))
+    problems = checked(**EXAMPLES[slug]).problems
+    assert [problem.kind for problem in problems] == [slug]
+    return str(problems[0])
+
+
+def catalogue() -> str:
+    """All words, kind by kind."""
+    return "\n\n".join(f"# {slug}\n{words_of(slug)}" for slug in KINDS if slug not in BY_HAND) + "\n"
+
+
+@pytest.fixture(autouse=True)
+def _day_first(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(dates, "machine_day_first", lambda: True)
+
+
+def test_every_kind_has_its_example() -> None:
+    assert {slug for slug in KINDS if not slug.startswith("file-")} == set(EXAMPLES) | BY_HAND
+
+
+def test_the_words_are_the_ones_agreed() -> None:
+    assert catalogue() == WORDS.read_text("utf-8")
+
+
+@pytest.mark.parametrize("slug", EXAMPLES)
+def test_every_problem_names_its_place_and_what_to_do(slug: str) -> None:
+    (problem,) = checked(**EXAMPLES[slug]).problems
+    assert problem.sheet
+    assert problem.message.endswith((".", "?"))
+    assert problem.hint.endswith(".")
+    assert problem.allowed
+    assert problem.cell or slug == "no-horses"
+    assert problem.found or slug in ("required-empty", "nothing-observed", "which-horse", "no-horses")
+
+
+if __name__ == "__main__":
+    dates.machine_day_first = lambda: True
+    WORDS.write_text(catalogue(), "utf-8")
+    sys.exit()

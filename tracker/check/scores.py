@@ -1,0 +1,103 @@
+"""Scores need their scale: the cell's own, the row's, the horse's usual one, or, with a doubt, one that fits."""
+
+from __future__ import annotations
+
+import datetime as dt
+
+import numpy as np
+import numpy.typing as npt
+import pandas as pd
+
+from tracker.cells.reading import Reading
+from tracker.cells.scores import Score, read_score
+from tracker.check.columns import Note, TypedColumn, allowed_in, read_one
+from tracker.sheets import Column
+from tracker.terms import DEFAULT_SCALE, SCALES
+
+
+def read_scores(column: TypedColumn) -> npt.NDArray[np.object_]:
+    """Each row's score as typed (a Score, or None), before its scale is settled."""
+    values = np.full(len(column.uniques), None, dtype=object)
+    for code in np.unique(column.codes).tolist():
+        reading = read_one(column.uniques[code], column.column, _read)
+        values[code] = reading.value
+        if reading.slug:
+            column.notes += [Note(at, reading.slug, reading.allowed) for at in column.where(code)]
+    return values[column.codes]
+
+
+def _read(value: object, column: Column) -> Reading:
+    if isinstance(value, dt.date):
+        return Reading(None, "number-became-date", allowed_in(column))
+    score = read_score(value)
+    return Reading(None, "score-unreadable", allowed_in(column)) if score is None else Reading(score)
+
+
+def settle_scales(column: TypedColumn, frame: pd.DataFrame, usual: dict[str, str]) -> None:
+    """Fill `score` and `scale` of the frame from its Score objects; `usual` is each horse's usual scale."""
+    scores = column_scores(frame)
+    has = np.array([score is not None for score in scores], dtype=bool)
+    grade = np.array([score.grade if score else np.nan for score in scores], dtype=float)
+    in_cell = pd.Series([score.scale if score else "" for score in scores], index=frame.index, dtype=object)
+    scale = in_cell.where(in_cell != "", frame["scale"])
+    scale = scale.where(scale != "", frame["horse"].map(usual).fillna(""))
+    scale = scale.where(has | (frame["scale"] != ""), "")
+    _assume(column, frame, scale, grade, has & (scale == "").to_numpy())
+    top = scale.map(SCALES).to_numpy(dtype=float)
+    beyond = has & ((grade > top) | (grade < 0))
+    for at in np.flatnonzero(beyond).tolist():
+        name = str(scale.iloc[at])
+        column.notes.append(
+            Note(at, "score-beyond-scale", _allowed(name), {"scale": name.replace("-", " to ")})
+        )
+    _note_manner(column, scores, has & ~beyond)
+    frame["score"] = np.where(beyond, np.nan, grade)
+    frame["scale"] = scale.astype("str")
+
+
+def column_scores(frame: pd.DataFrame) -> list[Score | None]:
+    """The Score objects of the frame, in order."""
+    return list(frame["score"])
+
+
+def _allowed(scale: str) -> str:
+    return f"0 to {SCALES[scale]:g}, whole or half"
+
+
+def _assume(
+    column: TypedColumn,
+    frame: pd.DataFrame,
+    scale: pd.Series,
+    grade: npt.NDArray[np.float64],
+    open_: npt.NDArray[np.bool_],
+) -> None:
+    """One scale for all of a horse's scores without one: 0-10 as soon as one of them is above 5."""
+    if not open_.any():
+        return
+    horses = frame["horse"].to_numpy()
+    for horse in dict.fromkeys(horses[open_]):
+        mine = open_ & (horses == horse)
+        assumed = "0-10" if (grade[mine] > SCALES[DEFAULT_SCALE]).any() else DEFAULT_SCALE
+        scale[mine] = assumed
+        if not horse:  # the row is set aside for want of its horse
+            continue
+        at = int(np.flatnonzero(mine)[0])
+        column.notes.append(Note(at, "scale-assumed", _allowed(assumed), {"scale": assumed}))
+
+
+def _note_manner(column: TypedColumn, scores: list[Score | None], used: npt.NDArray[np.bool_]) -> None:
+    """Say where a range, a plus, or a grade between the halves was typed."""
+    allowed = allowed_in(column.column)
+    kinds: dict[int, tuple[str, dict[str, str]]] = {}
+    for code, at in column.first_at().items():
+        score = scores[at]
+        if score is None:
+            continue
+        if score.high is not None:
+            kinds[code] = ("score-range", {"read": f"{score.grade:g}"})
+        elif score.plus:
+            kinds[code] = ("score-plus", {"read": f"{score.grade:g}"})
+        elif not (score.grade * 2).is_integer():
+            kinds[code] = ("score-between", {})
+    for code, (slug, words) in kinds.items():
+        column.notes += [Note(at, slug, allowed, words) for at in column.where(code) if used[at]]

@@ -1,0 +1,112 @@
+"""Quantities of a column together: a number without a unit is recognised by its size, and that is said."""
+
+from __future__ import annotations
+
+import datetime as dt
+
+import numpy as np
+import numpy.typing as npt
+
+from tracker.cells.numbers import UNIT_NAMES, Quantity, canonical, read_quantity, unit_named, units_for
+from tracker.cells.reading import Reading
+from tracker.check.columns import Note, TypedColumn, allowed_in, read_one
+from tracker.sheets import NUMBER, TEMPERATURE, WEIGHT, Column
+
+
+def read_quantities(column: TypedColumn) -> npt.NDArray[np.float64]:
+    """The column's values in the canonical unit, NaN where empty or left out."""
+    declared = column.column
+    units = units_for(declared.holds, declared.unit_note)
+    quantities = _as_typed(column)
+    heading_unit = unit_named(column.place.unit, units) or "" if column.place.unit else ""
+    guess = (
+        ""
+        if heading_unit
+        else _unit_by_size(declared, [q for q in quantities.values() if not (q.unit or q.fraction)])
+    )
+    unique = np.full(len(column.uniques), np.nan)
+    guessed: dict[str, list[int]] = {}
+    for code, quantity in quantities.items():
+        unit = unit_named(quantity.unit, units) if quantity.unit else heading_unit
+        if unit is None:
+            _note(column, code, "unit-unknown", allowed_in(declared))
+            continue
+        if not unit and quantity.fraction and "in" in units:
+            unit = "in"  # nobody writes a fraction of a millimetre
+        elif not unit and declared.usual:
+            unit = _own_unit(declared, quantity, guess)
+            if unit is None:
+                _note(column, code, "unit-unclear", allowed_in(declared))
+                continue
+            guessed.setdefault(unit, []).append(code)
+        value = canonical(quantity.number, unit or declared.unit)
+        if not declared.low - 1e-9 <= value <= declared.high + 1e-9:
+            _note(column, code, "out-of-range", allowed_in(declared))
+            continue
+        unique[code] = value
+    _say_guesses(column, guessed, unique)
+    return unique[column.codes]
+
+
+def _as_typed(column: TypedColumn) -> dict[int, Quantity]:
+    quantities: dict[int, Quantity] = {}
+    for code in np.unique(column.codes).tolist():
+        reading = read_one(column.uniques[code], column.column, _read)
+        if isinstance(reading.value, Quantity):
+            quantities[code] = reading.value
+        elif reading.slug:
+            _note(column, code, reading.slug, reading.allowed)
+    return quantities
+
+
+def _read(value: object, column: Column) -> Reading:
+    if isinstance(value, float):
+        return Reading(Quantity(value, "", fraction=False))
+    if isinstance(value, dt.date):
+        return Reading(None, "number-became-date", allowed_in(column))
+    quantity = read_quantity(str(value), thousands=column.holds in (WEIGHT, NUMBER))
+    return Reading(None, "number-unreadable", allowed_in(column)) if quantity is None else Reading(quantity)
+
+
+def _note(column: TypedColumn, code: int, slug: str, allowed: str) -> None:
+    column.notes += [Note(at, slug, allowed) for at in column.where(code)]
+
+
+def _candidates(column: Column) -> tuple[str, ...]:
+    return ("°C", "°F") if column.holds == TEMPERATURE else ("mm", "in", "cm")
+
+
+def _fits(column: Column, number: float, unit: str) -> bool:
+    assert column.usual is not None
+    return column.usual[0] <= canonical(number, unit) <= column.usual[1]
+
+
+def _unit_by_size(column: Column, bare: list[Quantity]) -> str:
+    """The unit in which most of the numbers without a unit have a usual size."""
+    if not column.usual or not bare:
+        return ""
+    counts = {unit: sum(_fits(column, q.number, unit) for q in bare) for unit in _candidates(column)}
+    return max(counts, key=lambda unit: counts[unit])
+
+
+def _own_unit(column: Column, quantity: Quantity, guess: str) -> str | None:
+    """The unit of one bare number: the column's guess, else the only one that fits, else the canonical one.
+
+    None where several would fit and the column's guess is not among them.
+    """
+    fitting = [unit for unit in _candidates(column) if _fits(column, quantity.number, unit)]
+    if guess in fitting:
+        return guess
+    if len(fitting) > 1:
+        return None
+    return fitting[0] if fitting else column.unit
+
+
+def _say_guesses(column: TypedColumn, guessed: dict[str, list[int]], values: npt.NDArray[np.float64]) -> None:
+    """One doubt a column for each unit other than the canonical one that was recognised by size."""
+    for unit, codes in guessed.items():
+        codes = [code for code in codes if not np.isnan(values[code])]
+        if unit != column.column.unit and codes:
+            at = min(column.where(code)[0] for code in codes)
+            words = {"unit": UNIT_NAMES[unit], "short": unit.removeprefix("°")}
+            column.notes.append(Note(at, "unit-by-size", allowed_in(column.column), words))
