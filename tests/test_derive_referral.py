@@ -1,0 +1,291 @@
+"""When each warning fires, when it does not, and what it names."""
+
+from __future__ import annotations
+
+import datetime as dt
+
+import pytest
+from books import checked
+
+from tracker.derive.abscess import episodes
+from tracker.derive.referral.facts import gather
+from tracker.derive.referral.firing import Firing
+from tracker.derive.referral.rules import RULES, URGENCIES, fire
+from tracker.derive.relief import courses
+from tracker.derive.shoes import shoes_off
+from tracker.derive.trims import trims
+
+HORSES = "Horse | Usual scale | Front shoes off | Trim every\nBramble | 0-5 | @2026-01-05 | 5"
+TRIMMED = "Date | Purpose\n@2026-05-25 | trim"
+
+
+def warnings(
+    on: str = "2026-06-10", horses: str = HORSES, visits: str = TRIMMED, **sheets: str
+) -> list[Firing]:
+    """The warnings of Bramble as of a day."""
+    day = dt.date.fromisoformat(on)
+    tables = checked(Horses=horses, Visits=visits, **sheets).tables
+    relief = courses(tables["Pain relief"], day)
+    off = shoes_off(tables["Horses"]).get("Bramble", {})
+    return fire(
+        gather(
+            "Bramble",
+            day,
+            tables,
+            episodes(tables["Abscesses"], day),
+            relief,
+            trims(tables["Visits"], day),
+            off,
+        )
+    )
+
+
+def rules(on: str = "2026-06-10", **sheets: str) -> list[str]:
+    """Only the slugs."""
+    return [firing.rule for firing in warnings(on, **sheets)]
+
+
+def note(*lines: str) -> str:
+    """A Soundness sheet of these rows."""
+    return "\n".join(
+        ["Date | Gait | Limb | Scale | Score | Than last time | Pulse LF | Pulse RF | Signs", *lines]
+    )
+
+
+def test_a_quiet_record_gives_no_warning() -> None:
+    assert rules(Soundness=note("@2026-06-09 | trot | LF | | 1 | same")) == []
+
+
+@pytest.mark.parametrize(
+    ("line", "rule"),
+    [
+        ("@2026-06-09 | walk | LF | 0-5 | 5", "not-bearing-weight"),
+        ("@2026-06-09 | walk | LF | 0-10 | 10", "not-bearing-weight"),
+        ("@2026-06-09 | | LF | | | | | | won't bear weight", "not-bearing-weight"),
+        ("@2026-06-09 | | LF | | | | | | won't move", "not-bearing-weight"),
+        ("@2026-06-09 | | LF | | | | | | sweating or trembling", "not-bearing-weight"),
+        ("@2026-06-09 | | LF | | | | | | object or hole in foot", "object-or-hole-in-foot"),
+        ("@2026-06-09 | | LF | | | | | | wound near a joint", "wound-near-a-joint"),
+        ("@2026-06-09 | | | | | | 2 | 3 | hard to turn", "raised-pulses-and-stiff"),
+        ("@2026-06-09 | trot | both fronts | 0-5 | 2 | | 2 | 2", "raised-pulses-and-stiff"),
+        ("@2026-06-09 | trot | LF | 0-5 | 4", "lame-at-walk"),
+        ("@2026-06-09 | trot | LF | 0-5 | 4.5", "lame-at-walk"),
+        ("@2026-06-09 | walk | LF | 0-10 | 7", "lame-at-walk"),
+    ],
+)
+def test_a_sign_or_grade_fires_its_rule(line: str, rule: str) -> None:
+    """Thresholds as in Devereux, The Veterinary Care of the Horse, pp. 146-147, and the AAEP lameness scale."""
+    assert rules(Soundness=note(line)) == [rule]
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "@2026-06-09 | trot | LF | 0-5 | 3.5",
+        "@2026-06-09 | trot | LF | 0-10 | 5",
+        "@2026-06-09 | trot | LF | 0-10 | 9",
+        "@2026-06-09 | walk | LF | 0-10 | 6.5",
+        "@2026-06-09 | | | | | | 3 | 1 | hard to turn",
+        "@2026-06-09 | trot | LF | 0-5 | 2 | | 2 | 2",
+    ],
+)
+def test_just_below_a_threshold_nothing_fires(line: str) -> None:
+    assert rules(Soundness=note(line)) == []
+
+
+def test_pulses_and_stiffness_of_one_day_count_together_and_of_two_days_do_not() -> None:
+    pulses, stiff = "@2026-06-09 | | | | | | 2 | 2 |", "@{} | | | | | | | | short stilted walk"
+    assert rules(Soundness=note(pulses, stiff.format("2026-06-09"))) == ["raised-pulses-and-stiff"]
+    assert rules(Soundness=note(pulses, stiff.format("2026-06-08"))) == []
+
+
+def test_a_red_flag_names_its_cells_its_day_and_its_source() -> None:
+    (firing,) = warnings(
+        Soundness=note(
+            "@2026-06-08 | walk | LF | | 5", "@2026-06-09 | walk | LF | | 5 | | | | won't bear weight"
+        )
+    )
+    assert (firing.urgency, firing.since) == ("now", dt.date(2026, 6, 8))
+    assert firing.cells == ("Soundness!E2", "Soundness!I3", "Soundness!E3")
+    assert (
+        firing.because
+        == "Recorded on 9 Jun 2026: won't bear weight and grade 5 on the 0-5 scale (LF); 2 notes in all."
+    )
+    assert "Devereux" in firing.source
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "@2026-06-09 | walk | LF | | 5",
+        "@2026-06-09 | walk | LF | | 4",
+        "@2026-06-09 | | | | | | | | wound near a joint",
+    ],
+)
+def test_pain_relief_quiets_no_red_flag(line: str) -> None:
+    relief = "Product | First given\nphenylbutazone | @2026-06-08"
+    assert rules(Soundness=note(line), Pain_relief=relief) == rules(Soundness=note(line)) != []
+
+
+@pytest.mark.parametrize("date", ["soon", "31 Feb 2026", "#N/A", ""])
+def test_a_sign_in_a_row_that_was_set_aside_for_its_date_still_warns(date: str) -> None:
+    (firing,) = warnings(Soundness=note(f"{date} | | LF | | | | | | won't bear weight"))
+    assert (firing.rule, firing.since) == ("not-bearing-weight", None)
+    assert "on a date that cannot be read" in firing.because
+
+
+def test_a_vet_on_the_day_or_later_ends_it_and_an_earlier_one_does_not() -> None:
+    lame = note("@2026-06-09 | walk | LF | | 5")
+    assert (
+        rules(Soundness=lame, visits="Date | Role | Purpose\n@2026-06-09 | vet | \n@2026-05-25 | | trim")
+        == []
+    )
+    assert rules(
+        Soundness=lame, visits="Date | Role | Purpose\n@2026-06-08 | vet | \n@2026-05-25 | | trim"
+    ) == ["not-bearing-weight"]
+
+
+def test_a_trimmers_visit_ends_no_red_flag() -> None:
+    visits = "Date | Role | Purpose\n@2026-06-10 | trimmer | trim"
+    assert rules(Soundness=note("@2026-06-09 | walk | LF | | 5"), visits=visits) == ["not-bearing-weight"]
+
+
+def test_what_is_recorded_after_the_day_asked_for_does_not_count() -> None:
+    assert rules("2026-06-08", Soundness=note("@2026-06-09 | walk | LF | | 5")) == []
+
+
+@pytest.mark.parametrize(("on", "stands"), [("2026-06-23", True), ("2026-06-24", False)])
+def test_a_red_flag_without_a_vet_stands_for_two_weeks(on: str, stands: bool) -> None:
+    assert ("not-bearing-weight" in rules(on, Soundness=note("@2026-06-09 | walk | LF | | 5"))) is stands
+
+
+def abscess(*lines: str) -> str:
+    """An Abscesses sheet of these rows."""
+    return "\n".join(["Foot | First seen | Opened | Comfortable again | Vet seen", *lines])
+
+
+def test_a_suspected_abscess_is_for_today_until_a_vet_has_seen_it_or_it_is_over() -> None:
+    """Devereux, The Veterinary Care of the Horse, p. 212: vet or farrier at once."""
+    assert rules(Abscesses=abscess("LF | @2026-06-10")) == ["abscess-suspected"]
+    assert rules(Abscesses=abscess("LF | @2026-06-10 | | | @2026-06-10")) == []
+    assert rules(Abscesses=abscess("LF | @2026-06-01 | @2026-06-03 | @2026-06-06")) == []
+
+
+def test_an_abscess_row_that_was_set_aside_still_warns() -> None:
+    (firing,) = warnings(Abscesses=abscess("LF | soon"))
+    assert (firing.rule, firing.since, firing.cells) == ("abscess-suspected", None, ("Abscesses!B2",))
+
+
+SEEN_BY_VET = abscess("LF | @2026-06-07 | | | @2026-06-07")
+
+
+@pytest.mark.parametrize(
+    ("lines", "fires"),
+    [
+        ([], True),
+        (["@2026-06-09 | walk | LF | | 3 | same"], True),
+        (["@2026-06-09 | walk | LF | | 3 | better"], False),
+        (["@2026-06-09 | walk | LF | | 2 | better", "@2026-06-10 | walk | LF | | 2 | worse"], True),
+        (["@2026-06-07 | walk | LF | | 3", "@2026-06-10 | walk | LF | | 2"], False),
+        (["@2026-06-07 | walk | LF | | 3", "@2026-06-10 | walk | LF | | 2.5"], True),
+        (["@2026-06-07 | walk | LF | | 3", "@2026-06-10 | trot | LF | | 2"], True),
+        (["@2026-06-09 | walk | RF | | 1 | better"], True),
+        (["@2026-06-07 | walk | LF | 0-10 | 6", "@2026-06-10 | walk | LF | 0-10 | 5"], True),
+        (["@2026-06-07 | walk | LF | 0-10 | 6", "@2026-06-10 | walk | LF | 0-10 | 4"], False),
+    ],
+)
+def test_not_clearly_better_after_two_days(lines: list[str], fires: bool) -> None:
+    """Devereux p. 147 says a day or two; 48 h itself: common practice, no published source."""
+    assert (
+        "abscess-not-better-48-h" in rules("2026-06-10", Abscesses=SEEN_BY_VET, Soundness=note(*lines))
+    ) is fires
+
+
+def test_better_under_pain_relief_is_not_better() -> None:
+    relief = "Product | First given\nphenylbutazone | @2026-06-08"
+    better = note("@2026-06-09 | walk | LF | | 1 | better")
+    assert rules("2026-06-10", Abscesses=SEEN_BY_VET, Soundness=better, Pain_relief=relief) == [
+        "abscess-not-better-48-h"
+    ]
+
+
+def test_the_first_two_days_are_waited_for() -> None:
+    assert rules("2026-06-08", Abscesses=SEEN_BY_VET) == []
+
+
+@pytest.mark.parametrize(("on", "fires"), [("2026-06-21", False), ("2026-06-22", True)])
+def test_open_more_than_fourteen_days(on: str, fires: bool) -> None:
+    assert ("abscess-open-14-days" in rules(on, Abscesses=SEEN_BY_VET)) is fires
+
+
+def test_a_second_abscess_in_one_foot_within_a_year() -> None:
+    first, again = "LF | @2025-08-01 | | @2025-08-09", "LF | @2026-05-20 | | @2026-05-26"
+    assert rules(Abscesses=abscess(first, again)) == ["abscess-again-same-foot"]
+    assert rules(Abscesses=abscess(first, again.replace("LF", "RF"))) == []
+    assert rules(Abscesses=abscess(first.replace("2025-08", "2025-05"), again)) == []
+    assert rules(Abscesses=abscess(first, f"{again} | @2026-05-21")) == []
+
+
+@pytest.mark.parametrize(
+    ("on", "expected"),
+    [
+        ("2026-06-29", []),
+        ("2026-06-30", ["trim-overdue"]),
+        ("2026-07-20", ["trim-overdue"]),
+        ("2026-07-21", ["trim-past-8-weeks"]),
+    ],
+)
+def test_a_trim_is_overdue_by_the_horses_own_interval_and_then_by_eight_weeks(
+    on: str, expected: list[str]
+) -> None:
+    """Pollard et al. 2019, BMC Vet Res 15:59: intervals above 8 weeks went with more laminitis."""
+    assert rules(on) == expected
+
+
+def test_the_day_that_the_trimmer_named_wins_over_the_interval() -> None:
+    visits = "Date | Purpose | Next due\n@2026-05-25 | trim | @2026-06-08"
+    (firing,) = warnings("2026-06-10", visits=visits)
+    assert (firing.rule, firing.cells) == ("trim-overdue", ("Visits!A2", "Visits!C2"))
+
+
+def test_without_a_trim_the_interval_counts_from_the_day_the_shoes_came_off() -> None:
+    horses = "Horse | Front shoes off\nBramble | @2026-01-05"
+    assert rules("2026-03-02", horses=horses, visits="Date | Purpose") == []
+    assert rules("2026-03-03", horses=horses, visits="Date | Purpose") == ["trim-past-8-weeks"]
+    assert rules("2026-03-03", horses="Horse\nBramble", visits="Date | Purpose") == []
+
+
+def test_the_most_urgent_comes_first() -> None:
+    found = warnings(
+        "2026-07-21",
+        Soundness=note("@2026-07-20 | walk | LF | | 4", "@2026-07-21 | | | | | | | | won't move"),
+    )
+    assert [firing.urgency for firing in found] == ["now", "same day", "next visit"]
+
+
+def test_every_rule_says_how_urgent_from_where_and_how_sure() -> None:
+    assert len({rule.slug for rule in RULES}) == len(RULES)
+    for rule in RULES:
+        assert rule.urgency in URGENCIES
+        assert rule.words.endswith(".")
+        assert rule.threshold
+        assert rule.source
+        assert rule.sure
+
+
+NEVER = (
+    "laminitis is",
+    "diagnos",
+    "sound to",
+    "is sound",
+    "mg",
+    "dose",
+    "treat ",
+    "nothing to worry",
+    "normal",
+)
+
+
+def test_no_rule_diagnoses_doses_or_reassures() -> None:
+    for rule in RULES:
+        assert not [word for word in NEVER if word in f"{rule.words} {rule.threshold}".lower()], rule.slug

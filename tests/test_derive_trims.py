@@ -1,0 +1,66 @@
+"""Trims done, and the next one due by the horse's own interval."""
+
+from __future__ import annotations
+
+import datetime as dt
+
+import pytest
+from tables import table
+
+from tracker.derive.trims import intervals, last_trim, next_due, trims
+from tracker.sheets import HORSES, VISITS
+
+BOOK = """
+    date       | horse | purpose         | feet
+    2026-02-10 | Juno  | trim            | both fronts
+    2026-01-05 | Juno  | trim            |
+    2026-02-20 | Juno  | check           | LF
+    2026-02-25 | Juno  | vet examination |
+    2026-03-20 | Juno  | trim            |
+    2026-03-01 | Wren  | trim            |
+"""
+
+
+def on(day):
+    return trims(table(VISITS, BOOK), dt.date.fromisoformat(day))
+
+
+def test_only_trims_that_were_done():
+    found = on("2026-03-01")
+
+    assert [(trim.horse, trim.date, trim.feet, trim.row) for trim in found] == [
+        ("Juno", dt.date(2026, 1, 5), (), 3),
+        ("Juno", dt.date(2026, 2, 10), ("LF", "RF"), 2),
+        ("Wren", dt.date(2026, 3, 1), (), 7),
+    ]
+
+
+def test_a_foot_has_its_own_last_trim():
+    found = on("2026-03-01")
+
+    assert last_trim(found, "Juno").row == 2
+    assert last_trim(found, "Juno", "RF").row == 2
+    assert last_trim(found, "Juno", "LH").row == 3
+    assert last_trim(found, "Moss") is None
+
+
+def test_the_next_falls_due_by_the_interval():
+    found = on("2026-03-01")
+
+    assert next_due(found, "Juno", 35) == dt.date(2026, 3, 17)
+    assert next_due(found, "Juno", None) is None
+    assert next_due([], "Juno", 35) is None
+
+
+@pytest.mark.parametrize(("weeks", "days"), [("5", 35), ("4.5", 32), ("", None)])
+def test_the_interval_in_days(weeks, days):
+    assert intervals(table(HORSES, f"horse | trim_every\n Juno | {weeks}")) == {"Juno": days}
+
+
+def test_a_horse_listed_twice_keeps_the_first_interval_given():
+    assert intervals(table(HORSES, "horse | trim_every\n Juno |\n Juno | 6\n Juno | 5")) == {"Juno": 42}
+
+
+def test_empty_sheets():
+    assert trims(table(VISITS), dt.date(2026, 1, 1)) == []
+    assert intervals(table(HORSES)) == {}

@@ -1,0 +1,1 @@
+"""Checked tables to quantities: plain functions that never see a raw cell."""

@@ -1,0 +1,116 @@
+"""What changed in a hoof since the last and the first time, and whether more than error can explain.
+
+A difference's sd is √(sd1² + sd2²), and the smallest detectable one is 1.96 times that (Bland and Altman
+1996, BMJ 313:744). Errors that repeat themselves, such as one gauge reading always a degree high, cancel
+between readings of one way and do not between two ways; no figure for that is published, and none is added.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date
+from itertools import groupby
+
+from tracker.derive.hooves import HoofRecord
+from tracker.derive.uncertainty import Measure
+from tracker.reference.measuring import COVERAGE
+from tracker.terms import PAIRS
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """A later value less an earlier one, with the earlier day.
+
+    `beyond_error` holds from the smallest detectable change on, that change itself included: 1.0° by a
+    gauge whose smallest detectable change is 1° counts.
+    """
+
+    since: date
+    value: float
+    sd: float
+    unit: str
+    detectable: float
+    beyond_error: bool
+
+
+@dataclass(frozen=True, slots=True)
+class PairDifference:
+    """One measure of the left foot less the same of the right, measured the same day at the same stage."""
+
+    pair: str
+    horse: str
+    date: date
+    stage: str
+    name: str
+    measure: Measure
+    beyond_error: bool
+
+
+def changes(record: HoofRecord, history: Iterable[HoofRecord]) -> dict[str, dict[str, Change]]:
+    """Each measure's change "since_last" and "since_first", where it was measured before.
+
+    Only earlier records of the same horse, foot and stage count, a stage that is not given only with one
+    that is not given, and only those that hold the measure.
+    """
+    earlier = sorted(
+        (past for past in history if _same_view(past, record) and past.date < record.date),
+        key=lambda past: past.date,
+    )
+    found = {}
+    for name, measure in record.measures.items():
+        held = [past for past in earlier if name in past.measures]
+        if held:
+            found[name] = {
+                "since_last": _change(held[-1], name, measure),
+                "since_first": _change(held[0], name, measure),
+            }
+    return found
+
+
+def left_right(records: Sequence[HoofRecord]) -> list[PairDifference]:
+    """Left less right for every measure that both feet of a pair hold the same day at the same stage."""
+    ordered = sorted(records, key=_occasion)
+    found = []
+    for (horse, day, stage), together in groupby(ordered, key=_occasion):
+        feet = {record.foot: record for record in together}
+        for pair, (left, right) in PAIRS.items():
+            if left in feet and right in feet:
+                found += _differences(pair, horse, day, stage, feet[left], feet[right])
+    return found
+
+
+def _same_view(one: HoofRecord, other: HoofRecord) -> bool:
+    return (one.horse, one.foot, one.stage) == (other.horse, other.foot, other.stage)
+
+
+def _occasion(record: HoofRecord) -> tuple[str, date, str]:
+    return record.horse, record.date, record.stage
+
+
+def _change(past: HoofRecord, name: str, now: Measure) -> Change:
+    then = past.measures[name]
+    sd = math.hypot(now.sd, then.sd)
+    value = now.value - then.value
+    return Change(past.date, value, sd, now.unit, COVERAGE * sd, _beyond(value, sd))
+
+
+def _differences(
+    pair: str, horse: str, day: date, stage: str, left: HoofRecord, right: HoofRecord
+) -> list[PairDifference]:
+    found = []
+    for name in (name for name in left.measures if name in right.measures):
+        one, other = left.measures[name], right.measures[name]
+        how = f"left less right ({', '.join(sorted({one.how, other.how}))})"
+        measure = Measure(one.value - other.value, math.hypot(one.sd, other.sd), one.unit, how)
+        found.append(
+            PairDifference(pair, horse, day, stage, name, measure, _beyond(measure.value, measure.sd))
+        )
+    return found
+
+
+def _beyond(value: float, sd: float) -> bool:
+    """Whether a difference reaches the smallest detectable one; equal counts, binary rounding aside."""
+    limit = COVERAGE * sd
+    return value != 0 and (abs(value) >= limit or math.isclose(abs(value), limit, rel_tol=1e-9))

@@ -1,0 +1,96 @@
+"""Every quantity that can be computed from a hoof's measures, declared once, as rows."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from tracker.derive import angles
+from tracker.derive.uncertainty import Measure, propagate
+
+
+@dataclass(frozen=True, slots=True)
+class Quantity:
+    """One way to compute one quantity: its name, the names it needs, in the function's order, its unit."""
+
+    name: str
+    inputs: tuple[str, ...]
+    function: Callable[..., Any]
+    unit: str
+
+
+_FLAT_HOOF = ("toe_length", "toe_angle", "heel_length", "heel_angle", "support_length")
+_HEELS = ("medial_heel_length", "lateral_heel_length")
+_WALLS = ("medial_wall_angle", "lateral_wall_angle")
+
+# A name may stand in several rows: the first whose inputs are all there is taken.
+QUANTITIES = (
+    Quantity("heel_height", ("heel_length", "heel_angle"), angles.heel_height, "mm"),
+    Quantity("heel_run", ("heel_length", "heel_angle"), angles.heel_run, "mm"),
+    Quantity("heel_run", ("heel_height", "heel_angle"), angles.heel_run_from_height, "mm"),
+    Quantity("heel_length", ("heel_height", "heel_angle"), angles.heel_length_from_height, "mm"),
+    Quantity("heel_length", ("heel_height", "heel_run"), angles.heel_length_from_run, "mm"),
+    Quantity("heel_angle", ("heel_height", "heel_run"), angles.heel_angle_from_run, "deg"),
+    Quantity("heel_angle", ("heel_height", "heel_length"), angles.heel_angle_from_height, "deg"),
+    Quantity("toe_height", ("toe_length", "toe_angle"), angles.toe_height, "mm"),
+    Quantity("heel_lag", ("toe_angle", "heel_angle"), angles.heel_lag, "deg"),
+    Quantity("axis_break", ("pastern_angle", "toe_angle"), angles.axis_break, "deg"),
+    Quantity("toe_heel_ratio", ("toe_length", "heel_length"), angles.toe_heel_ratio, "1"),
+    Quantity("heel_toe_height_percent", ("heel_height", "toe_height"), angles.heel_toe_height_percent, "%"),
+    Quantity("hairline_angle_model", _FLAT_HOOF, angles.hairline_angle_model, "deg"),
+    Quantity("hairline_length", _FLAT_HOOF, angles.hairline_length, "mm"),
+    Quantity("width_length_ratio", ("hoof_width", "hoof_length"), angles.width_length_ratio, "1"),
+    Quantity("frog_ratio", ("frog_width", "frog_length"), angles.frog_ratio, "1"),
+    Quantity("heel_length_difference", _HEELS, angles.heel_length_difference, "mm"),
+    Quantity("wall_angle_difference", _WALLS, angles.wall_angle_difference, "deg"),
+)  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class _Formula:
+    """A quantity as a function of nothing but what was measured, so that no error is counted twice."""
+
+    measured: tuple[str, ...]
+    function: Callable[..., Any]
+
+
+def with_derived(measured: Mapping[str, Measure]) -> dict[str, Measure]:
+    """Give the measures back, and after them every quantity that they are enough for.
+
+    What was measured is never replaced by what was computed. A quantity whose value or error has no
+    answer (a heel higher than it is long) is left out.
+    """
+    formulas = {name: _Formula((name,), lambda value: value) for name in measured}
+    found = dict(measured)
+    while row := _next_row(formulas):
+        formula = formulas[row.name] = _compose(row, [formulas[name] for name in row.inputs])
+        sources = [measured[name] for name in formula.measured]
+        how = _how(formula.measured, sources)
+        measure = propagate(formula.function, sources, row.unit, how, arrays=True)
+        if math.isfinite(measure.value) and math.isfinite(measure.sd):
+            found[row.name] = measure
+    return found
+
+
+def _next_row(known: Mapping[str, _Formula]) -> Quantity | None:
+    ready = (row for row in QUANTITIES if row.name not in known and known.keys() >= set(row.inputs))
+    return next(ready, None)
+
+
+def _compose(row: Quantity, parts: list[_Formula]) -> _Formula:
+    measured = tuple(dict.fromkeys(name for part in parts for name in part.measured))
+
+    def function(*values: float) -> Any:
+        given = dict(zip(measured, values, strict=True))
+        return row.function(*(part.function(*(given[name] for name in part.measured)) for part in parts))
+
+    return _Formula(measured, function)
+
+
+def _how(names: tuple[str, ...], sources: list[Measure]) -> str:
+    """In words, such as "from heel length and heel angle (gauge, ruler)"."""
+    *most, last = (name.replace("_", " ") for name in names)
+    ways = ", ".join(sorted({source.how for source in sources}))
+    return f"from {', '.join(most)} and {last} ({ways})"

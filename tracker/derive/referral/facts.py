@@ -1,0 +1,133 @@
+"""What the referral rules look at: one horse's records up to one day, with the way back to the cells."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+import pandas as pd
+
+from tracker.derive.abscess import Episode
+from tracker.derive.relief import Course, masking
+from tracker.derive.rows import each
+from tracker.derive.trims import Trim, intervals
+from tracker.sheets import ABSCESSES, HORSES, SOUNDNESS, VISITS
+from tracker.table import Table
+from tracker.terms import FEET
+
+VET_PURPOSES = ("vet examination", "radiographs")
+
+
+@dataclass(frozen=True, slots=True)
+class DayNote:
+    """One row of the Soundness sheet. `day` is None where its date could not be read."""
+
+    row: int
+    day: dt.date | None
+    gait: str
+    limb: tuple[str, ...]
+    scale: str
+    score: float
+    than_last: str
+    pulses: Mapping[str, float]
+    signs: tuple[str, ...]
+    masked: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Facts:
+    """One horse as of one day. Rows that were set aside are among the notes: a warning sign still warns."""
+
+    horse: str
+    on: dt.date
+    notes: tuple[DayNote, ...]
+    vet_days: tuple[dt.date, ...]
+    episodes: tuple[Episode, ...]
+    unclear_abscess_rows: tuple[int, ...]
+    trims: tuple[Trim, ...]
+    next_due: dt.date | None
+    trim_every_days: int | None
+    shoes_off: dt.date | None
+    tables: Mapping[str, Table]
+
+    def cell(self, sheet: str, key: str, row: int) -> str:
+        """A value's place, such as "Soundness!F14"."""
+        return self.tables[sheet].cell(key, row)
+
+    def vet_since(self, day: dt.date | None) -> bool:
+        """Whether a vet is recorded on that day or later."""
+        return day is not None and any(visit >= day for visit in self.vet_days)
+
+
+def gather(
+    horse: str,
+    on: dt.date,
+    tables: Mapping[str, Table],
+    episodes: list[Episode],
+    courses: list[Course],
+    trims: list[Trim],
+    shoes_off: Mapping[str, dt.date | None],
+) -> Facts:
+    """Collect what the rules need. `episodes`, `courses` and `trims` may be of all horses."""
+    visits = _of(tables[VISITS.name].kept, horse, on)
+    by_vet = visits[(visits["role"] == "vet") | visits["purpose"].isin(VET_PURPOSES)]
+    mine = tuple(episode for episode in episodes if episode.horse == horse)
+    own_trims = tuple(trim for trim in trims if trim.horse == horse and trim.date <= on)
+    seen = [episode.vet_seen for episode in mine if episode.vet_seen and episode.vet_seen <= on]
+    return Facts(
+        horse=horse,
+        on=on,
+        notes=_notes(tables[SOUNDNESS.name], horse, on, courses),
+        vet_days=tuple(sorted({*by_vet["date"].dt.date, *seen})),
+        episodes=mine,
+        unclear_abscess_rows=_unclear(tables[ABSCESSES.name], horse),
+        trims=own_trims,
+        next_due=_next_due(visits, own_trims),
+        trim_every_days=intervals(tables[HORSES.name]).get(horse),
+        shoes_off=max((day for day in shoes_off.values() if day and day <= on), default=None),
+        tables=tables,
+    )
+
+
+def _of(frame: pd.DataFrame, horse: str, on: dt.date) -> pd.DataFrame:
+    return frame[(frame["horse"] == horse) & (frame["date"] < pd.Timestamp(on) + pd.Timedelta(days=1))]
+
+
+def _notes(table: Table, horse: str, on: dt.date, courses: list[Course]) -> tuple[DayNote, ...]:
+    frame = table.frame
+    mine = frame[(frame["horse"] == horse) & ~(frame["date"] > pd.Timestamp(on))]
+    return tuple(_note(row, courses) for row in each(mine))
+
+
+def _note(at: Any, courses: list[Course]) -> DayNote:
+    day = None if pd.isna(at.date) else at.date.date()
+    return DayNote(
+        row=int(at.Index),
+        day=day,
+        gait=at.gait,
+        limb=at.limb,
+        scale=at.scale,
+        score=at.score,
+        than_last=at.than_last_time,
+        pulses={foot: getattr(at, f"pulse_{foot.lower()}") for foot in FEET},
+        signs=at.signs,
+        masked=day is not None and masking(courses, at.horse, day) != "",
+    )
+
+
+def _unclear(table: Table, horse: str) -> tuple[int, ...]:
+    """Abscess rows that were set aside and do not tell that the horse is comfortable or was seen by a vet."""
+    frame = table.frame
+    aside = frame[frame.index.isin(list(table.set_aside)) & (frame["horse"] == horse)]
+    still = aside[aside["comfortable_again"].isna() & aside["vet_seen"].isna()]
+    return tuple(int(row) for row in still.index)
+
+
+def _next_due(visits: pd.DataFrame, trims: tuple[Trim, ...]) -> dt.date | None:
+    """The date the last trim named for the next one."""
+    if not trims or trims[-1].row not in visits.index:
+        return None
+    due: Any = visits["next_due"].loc[trims[-1].row]
+    return None if pd.isna(due) else due.date()

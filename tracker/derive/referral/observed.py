@@ -1,0 +1,130 @@
+"""Rules on what somebody saw: signs, grades, pulses. Pain relief never quiets them."""
+
+from __future__ import annotations
+
+import datetime as dt
+import math
+from collections.abc import Callable, Iterator
+
+from tracker.cells.limbs import label
+from tracker.derive.referral.facts import DayNote, Facts
+from tracker.derive.referral.firing import Found, day
+from tracker.sheets import SOUNDNESS
+from tracker.terms import (
+    HARD_TURN,
+    NO_MOVE,
+    NO_WEIGHT,
+    OBJECT,
+    PULSE_RAISED,
+    SCALES,
+    SHIFTS,
+    STILTED,
+    SWEATING,
+    WOUND,
+)  # fmt: skip
+
+# How long a sign keeps warning while no vet is recorded (our own choice; a vet on the day or later ends it).
+NOW_STANDS = dt.timedelta(days=14)
+SAME_DAY_STANDS = dt.timedelta(days=7)
+
+Reason = tuple[str, str]  # (what was recorded, the key of its cell)
+
+
+def _standing(
+    facts: Facts, reasons: Callable[[DayNote], list[Reason]], stands: dt.timedelta
+) -> Iterator[Found]:
+    """One warning for all notes that give a reason and that no vet has followed."""
+    telling = [
+        (note, found)
+        for note in facts.notes
+        if (found := reasons(note))
+        and (note.day is None or (facts.on - note.day <= stands and not facts.vet_since(note.day)))
+    ]
+    if telling:
+        yield _together(facts, telling)
+
+
+def _together(facts: Facts, telling: list[tuple[DayNote, list[Reason]]]) -> Found:
+    dated = [note.day for note, _ in telling if note.day]
+    latest, reasons = max(telling, key=lambda pair: (pair[0].day or dt.date.max, pair[0].row))
+    what = " and ".join(dict.fromkeys(words for words, _ in reasons))
+    limb = f" ({label(latest.limb)})" if latest.limb else ""
+    when = f"on {day(latest.day)}" if latest.day else "on a date that cannot be read"
+    more = f"; {len(telling)} notes in all" if len(telling) > 1 else ""
+    cells = [facts.cell(SOUNDNESS.name, key, note.row) for note, found in telling for _, key in found]
+    return Found(
+        min(dated, default=None), f"Recorded {when}: {what}{limb}{more}.", tuple(dict.fromkeys(cells))
+    )
+
+
+def _signs(note: DayNote, *wanted: str) -> list[Reason]:
+    return [(sign, "signs") for sign in wanted if sign in note.signs]
+
+
+def _grade(note: DayNote) -> str:
+    return f"grade {note.score:g} on the {note.scale} scale"
+
+
+def not_bearing_weight(facts: Facts) -> Iterator[Found]:
+    """Will not bear weight, will not move, sweats or trembles, or the top grade of the scale."""
+
+    def reasons(note: DayNote) -> list[Reason]:
+        top = [(_grade(note), "score")] if note.score == SCALES.get(note.scale) else []
+        return _signs(note, NO_WEIGHT, NO_MOVE, SWEATING) + top
+
+    yield from _standing(facts, reasons, NOW_STANDS)
+
+
+def object_in_foot(facts: Facts) -> Iterator[Found]:
+    """Something in the foot, or a hole in it."""
+    yield from _standing(facts, lambda note: _signs(note, OBJECT), NOW_STANDS)
+
+
+def wound_near_joint(facts: Facts) -> Iterator[Found]:
+    """A wound near a joint."""
+    yield from _standing(facts, lambda note: _signs(note, WOUND), NOW_STANDS)
+
+
+def lame_at_walk(facts: Facts) -> Iterator[Found]:
+    """Grade 4 of 5, or 7 of 10 and more at walk, below the top grade."""
+
+    def reasons(note: DayNote) -> list[Reason]:
+        at_walk = note.scale == "0-10" and 7 <= note.score < 10 and note.gait == "walk"
+        plain = note.scale == "0-5" and 4 <= note.score < 5
+        return [(_grade(note), "score")] if plain or at_walk else []
+
+    yield from _standing(facts, reasons, SAME_DAY_STANDS)
+
+
+def raised_pulses_and_stiff(facts: Facts) -> Iterator[Found]:
+    """Raised pulses in two feet and a stiff way of going, in the notes of one day together."""
+    by_day: dict[dt.date | int, list[DayNote]] = {}
+    for note in facts.notes:
+        by_day.setdefault(note.day or note.row, []).append(note)
+    telling = []
+    for notes in by_day.values():
+        first = notes[0]
+        if first.day and (facts.on - first.day > NOW_STANDS or facts.vet_since(first.day)):
+            continue
+        pulses = {
+            foot: note for note in notes for foot, pulse in note.pulses.items() if pulse >= PULSE_RAISED
+        }
+        stiff = {note.row: found for note in notes if (found := _stiff(note))}
+        if len(pulses) >= 2 and stiff:
+            telling += [(note, _pulse_reasons(note, pulses) + stiff.get(note.row, [])) for note in notes]
+    telling = [(note, found) for note, found in telling if found]
+    if telling:
+        yield _together(facts, telling)
+
+
+def _stiff(note: DayNote) -> list[Reason]:
+    both = {"LF", "RF"} <= set(note.limb) and not math.isnan(note.score) and note.score > 0
+    return _signs(note, NO_MOVE, STILTED, HARD_TURN, SHIFTS) + (
+        [("lame in both fronts", "limb")] if both else []
+    )
+
+
+def _pulse_reasons(note: DayNote, pulses: dict[str, DayNote]) -> list[Reason]:
+    return [
+        (f"raised pulse {foot}", f"pulse_{foot.lower()}") for foot, where in pulses.items() if where is note
+    ]

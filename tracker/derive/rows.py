@@ -1,0 +1,34 @@
+"""The rows of a checked table, one at a time, and its date cells as plain days; None where one is empty."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date, datetime
+from typing import Any
+
+import pandas as pd
+
+
+def each(frame: pd.DataFrame) -> Iterator[Any]:
+    """Go through a frame's rows: each has the columns' keys as attributes, and `Index`, its row number.
+
+    The columns' types are declared with the sheets, not with pandas, so the row is `Any` here.
+    """
+    yield from frame.itertuples()
+
+
+def moment_of(value: Any) -> datetime | None:
+    """Turn a datetime64 cell into a datetime."""
+    return None if pd.isna(value) else pd.Timestamp(value).to_pydatetime()
+
+
+def day_of(value: Any) -> date | None:
+    """Turn a datetime64 cell into a day."""
+    moment = moment_of(value)
+    return moment.date() if moment else None
+
+
+def day_until(value: Any, on: date) -> date | None:
+    """Turn a datetime64 cell into a day; None too while, on the day `on`, it is still to come."""
+    day = day_of(value)
+    return day if day and day <= on else None

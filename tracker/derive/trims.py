@@ -1,0 +1,55 @@
+"""Trims that were done, and when the next one falls due by the horse's own interval."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from tracker.derive.rows import day_until, each
+from tracker.table import Table
+
+
+@dataclass(frozen=True, slots=True)
+class Trim:
+    """One visit for a trim; `feet` is empty where the workbook does not say which."""
+
+    horse: str
+    date: date
+    feet: tuple[str, ...]
+    row: int
+
+
+def trims(visits: Table, on: date) -> list[Trim]:
+    """List the trims done by the day `on`, by date."""
+    found = [
+        Trim(row.horse, row.date.date(), row.feet, row.Index)
+        for row in each(visits.kept)
+        if row.purpose == "trim" and day_until(row.date, on)
+    ]
+    return sorted(found, key=lambda trim: (trim.date, trim.row))
+
+
+def intervals(horses: Table) -> dict[str, int | None]:
+    """For each horse, its own interval between trims in whole days; None where it is not given.
+
+    Of a horse that is listed twice, the first interval given holds.
+    """
+    found: dict[str, int | None] = {}
+    for row in each(horses.kept):
+        days = None if math.isnan(row.trim_every) else round(row.trim_every * 7)
+        found[row.horse] = found.get(row.horse) or days
+    return found
+
+
+def last_trim(trims: Iterable[Trim], horse: str, foot: str = "") -> Trim | None:
+    """Find the horse's latest trim, or that foot's; a trim that names no feet was of all of them."""
+    own = (trim for trim in trims if trim.horse == horse and (not foot or not trim.feet or foot in trim.feet))
+    return max(own, key=lambda trim: (trim.date, trim.row), default=None)
+
+
+def next_due(trims: Iterable[Trim], horse: str, every: int | None) -> date | None:
+    """Give the day the next trim falls due, `every` days after the last; None where either is not known."""
+    last = last_trim(trims, horse)
+    return last.date + timedelta(days=every) if last and every else None
