@@ -1,0 +1,1 @@
+"""The only door to spreadsheet files: the gate, the reader, the blank workbook."""
