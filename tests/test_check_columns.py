@@ -130,6 +130,7 @@ def test_how_a_score_was_typed_is_said_and_the_score_kept(cell: str, score: floa
         ("11/10", "score-beyond-scale"),
         ("lame", "score-unreadable"),
         ("@2026-05-02", "number-became-date"),
+        ("46058", "number-became-date"),
         ("#DIV/0!", "cell-error"),
     ],
 )
@@ -154,8 +155,9 @@ def test_a_note_of_nothing_but_a_score_that_cannot_be_read_is_set_aside(cell: st
     )
 )
 def test_whatever_is_typed_every_row_is_read_or_set_aside_with_a_problem(cells: list[object]) -> None:
-    from books import TODAY, RawSheet, RawWorkbook
     from pathlib import Path
+
+    from books import TODAY, RawSheet, RawWorkbook
 
     from tracker.check.book import check_workbook
 

@@ -57,15 +57,16 @@ def serial_to_datetime(serial: float, date1904: bool = False) -> dt.datetime | N
     if date1904:
         if not 0 <= serial < 2957004:
             return None
-        return _round_to_ms(dt.datetime(1904, 1, 1) + dt.timedelta(days=serial))
+        return _to_second(dt.datetime(1904, 1, 1) + dt.timedelta(days=serial))
     if not 1 <= serial < 2958466 or 60 <= serial < 61:
         return None
     start = dt.datetime(1899, 12, 30) if serial > 60 else dt.datetime(1899, 12, 31)
-    return _round_to_ms(start + dt.timedelta(days=serial))
+    return _to_second(start + dt.timedelta(days=serial))
 
 
-def _round_to_ms(moment: dt.datetime) -> dt.datetime:
-    return (moment + dt.timedelta(microseconds=500)).replace(microsecond=0) if moment.microsecond else moment
+def _to_second(moment: dt.datetime) -> dt.datetime:
+    """A fraction of a day is seldom a whole number of seconds; nobody typed the rest."""
+    return (moment + dt.timedelta(milliseconds=500)).replace(microsecond=0)
 
 
 _TIME = re.compile(

@@ -8,6 +8,7 @@ import numpy as np
 import numpy.typing as npt
 import pandas as pd
 
+from tracker.cells.dates import read_date
 from tracker.cells.reading import Reading
 from tracker.cells.scores import Score, read_score
 from tracker.check.columns import Note, TypedColumn, allowed_in, read_one
@@ -27,7 +28,7 @@ def read_scores(column: TypedColumn) -> npt.NDArray[np.object_]:
 
 
 def _read(value: object, column: Column) -> Reading:
-    if isinstance(value, dt.date):
+    if isinstance(value, dt.date) or (isinstance(value, float) and isinstance(read_date(value), dt.datetime)):
         return Reading(None, "number-became-date", allowed_in(column))
     score = read_score(value)
     return Reading(None, "score-unreadable", allowed_in(column)) if score is None else Reading(score)

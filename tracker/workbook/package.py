@@ -1,0 +1,109 @@
+"""Which parts of the file are the workbook's sheets, and under which names the owner knows them."""
+
+from __future__ import annotations
+
+import posixpath
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+from xml.etree import ElementTree
+
+from tracker.workbook.gate import Archive, Refused, check_well_formed
+
+_USUAL_PLACE = "xl/workbook.xml"
+_MOST_STRUCTURE = 8_000_000  # bytes of a list of sheets or of signposts
+_COUNTS = re.compile(rb"""\s(?:unique)?count\s*=\s*(?:"[^"]*"|'[^']*')""", re.IGNORECASE)
+
+
+@dataclass(frozen=True, slots=True)
+class Package:
+    """The parts that hold cells, as XML that was looked at.
+
+    `sheets` has names and XML in the owner's order; hidden sheets are among them, sheets that are one
+    chart are not. `strings` and `styles` are None where the workbook has none.
+    """
+
+    sheets: tuple[tuple[str, bytes | bytearray], ...]
+    strings: bytes | None
+    styles: bytes | None
+    date1904: bool
+
+
+def read_package(archive: Archive) -> Package:
+    """Follow the file's own signposts from the workbook to its parts. Raises Refused."""
+    place = _place_of_workbook(archive)
+    workbook = _parsed(archive, place)
+    if _local(workbook.tag) != "workbook":
+        raise Refused("file-not-workbook")
+    targets = _relationships(archive, place)
+    return Package(
+        sheets=tuple(_sheets(archive, workbook, targets)),
+        strings=_whole(archive, _first(targets, "sharedStrings")),
+        styles=_whole(archive, _first(targets, "styles")),
+        date1904=_starts_in_1904(workbook),
+    )
+
+
+def _place_of_workbook(archive: Archive) -> str:
+    place = _first(_relationships(archive, ""), "officeDocument") or _USUAL_PLACE
+    if place in archive and not place.endswith(".bin"):  # the binary kind is another format
+        return place
+    is_package = "[Content_Types].xml" in archive and not place.endswith(".bin")
+    raise Refused("file-damaged" if is_package else "file-not-workbook")
+
+
+def _relationships(archive: Archive, source: str) -> dict[str, tuple[str, str]]:
+    """Give id → (last word of the type, part). The last word is the same in a Strict workbook."""
+    folder, name = posixpath.split(source)
+    place = posixpath.join(folder, "_rels", f"{name}.rels")
+    if place not in archive:
+        return {}
+    return {
+        entry.get("Id", ""): (
+            entry.get("Type", "").rpartition("/")[2],
+            posixpath.normpath(posixpath.join("/", folder, entry.get("Target", ""))),
+        )
+        for entry in _parsed(archive, place)
+        if entry.get("TargetMode") != "External"
+    }
+
+
+def _first(targets: dict[str, tuple[str, str]], kind: str) -> str | None:
+    return next((target for found, target in targets.values() if found == kind), None)
+
+
+def _sheets(
+    archive: Archive, workbook: ElementTree.Element, targets: dict[str, tuple[str, str]]
+) -> Iterator[tuple[str, bytes | bytearray]]:
+    for sheet in (sheet for group in workbook if _local(group.tag) == "sheets" for sheet in group):
+        ids = [value for key, value in sheet.attrib.items() if _local(key) == "id"]
+        kind, target = targets.get(ids[0] if ids else "", ("", ""))
+        if not target:
+            raise Refused("file-damaged")
+        if kind == "worksheet":
+            yield sheet.get("name", ""), archive.read(target)
+
+
+def _starts_in_1904(workbook: ElementTree.Element) -> bool:
+    settings = (element for element in workbook if _local(element.tag) == "workbookPr")
+    return any(element.get("date1904", "").strip() in ("1", "true") for element in settings)
+
+
+def _whole(archive: Archive, place: str | None) -> bytes | None:
+    """Read a part without its counts: room is made for as many entries as they say, true or not."""
+    if place is None:
+        return None
+    content = archive.read(place)
+    check_well_formed(content)
+    return re.sub(rb"<[^<>]*>", lambda tag: _COUNTS.sub(b"", tag[0]), content, count=2)
+
+
+def _parsed(archive: Archive, place: str) -> ElementTree.Element:
+    try:
+        return ElementTree.fromstring(archive.read(place, most=_MOST_STRUCTURE))
+    except ElementTree.ParseError as error:
+        raise Refused("file-damaged") from error
+
+
+def _local(name: str) -> str:
+    return name.rpartition("}")[2]
