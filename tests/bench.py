@@ -1,0 +1,99 @@
+"""How fast the check is, as a ratio to a named peer in the same run. `bash .ci/bench` runs it; no test does.
+
+100,000 rows: `check_book` against python-calamine's own read of the same file (wanted: at most 3).
+4,000 rows: the whole process `soundness check` against `python -c "import pandas"` (wanted: at most 2.5).
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+import random
+import statistics
+import subprocess
+import sys
+import tempfile
+import time
+from collections.abc import Callable
+from pathlib import Path
+
+import python_calamine
+import xlsxwriter
+
+from tracker import check_book
+from tracker.sheets import SOUNDNESS
+
+ROUNDS = 5
+
+
+def write(path: Path, rows: int) -> None:
+    """A workbook of six horses and that many daily notes, about half of the cells filled."""
+    dice = random.Random(1)
+    with xlsxwriter.Workbook(path, {"constant_memory": True}) as book:
+        day = book.add_format({"num_format": "d mmm yyyy"})
+        horses = book.add_worksheet("Horses")
+        horses.write_row(0, 0, ["Horse", "Usual scale"])
+        for number in range(6):
+            horses.write_row(number + 1, 0, [f"Horse {number}", "0-5"])
+        notes = book.add_worksheet("Soundness")
+        notes.write_row(0, 0, [column.heading for column in SOUNDNESS.columns])
+        for row in range(1, rows + 1):
+            notes.write_datetime(row, 0, dt.datetime(2020, 1, 1) + dt.timedelta(days=row // 50), day)
+            said = [
+                f"Horse {row % 6}",
+                dice.choice(["owner", "trimmer"]),
+                dice.choice(["walk", "trot"]),
+                "hard",
+                "straight",
+            ]
+            notes.write_row(row, 1, [*said, dice.choice(["LF", "right front", "both fronts"])])
+            notes.write(row, 8, dice.choice([0, 1, 1.5, 2, 3]))
+            notes.write(row, 9, dice.choice(["better", "same", "worse"]))
+            if dice.random() < 0.3:
+                notes.write(row, 18, f"remark {row}")
+
+
+def seconds(work: Callable[[], object]) -> float:
+    """How long it takes."""
+    start = time.perf_counter()
+    work()
+    return time.perf_counter() - start
+
+
+def ratio(name: str, work: Callable[[], object], peer: Callable[[], object]) -> None:
+    """Print the median ratio of rounds in which the two take turns."""
+    work(), peer()
+    pairs = [(seconds(work), seconds(peer)) for _ in range(ROUNDS)]
+    ratios = sorted(one / other for one, other in pairs)
+    ours, theirs = (statistics.median(column) for column in zip(*pairs, strict=True))
+    print(
+        f"{name}: {statistics.median(ratios):.2f} ({ratios[0]:.2f} to {ratios[-1]:.2f}); {ours:.2f} s against {theirs:.2f} s"
+    )
+
+
+def calamine(path: Path) -> object:
+    """The peer: every sheet as plain lists."""
+    book = python_calamine.load_workbook(str(path))
+    return [book.get_sheet_by_name(name).to_python() for name in book.sheet_names]
+
+
+def run(*command: str) -> object:
+    """A whole process."""
+    return subprocess.run(command, check=False, stdout=subprocess.DEVNULL)
+
+
+def main() -> None:
+    """Measure and print."""
+    with tempfile.TemporaryDirectory() as folder:
+        large, small = Path(folder, "large.xlsx"), Path(folder, "small.xlsx")
+        write(large, 100_000)
+        write(small, 4_000)
+        ratio("100,000 rows, check ÷ calamine's read", lambda: check_book(large), lambda: calamine(large))
+        ratio(
+            "4,000 rows, soundness check ÷ import pandas",
+            lambda: run(str(Path(sys.executable).with_name("soundness")), "check", str(small)),
+            lambda: run(sys.executable, "-c", "import pandas"),
+        )
+
+
+if __name__ == "__main__":
+    main()

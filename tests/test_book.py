@@ -1,0 +1,152 @@
+"""The whole journey of small workbooks, from cells to warnings."""
+
+from __future__ import annotations
+
+import datetime as dt
+import json
+from pathlib import Path
+
+import pytest
+
+from sample_workbooks.mistakes import PLANTED
+from tracker import Book, check_book, open_book
+from tracker.show.as_json import review_data
+from tracker.show.shapes import book_view
+from tracker.show.text import review_text
+from tracker.workbook.blank import write_workbook
+
+SAMPLES = Path(__file__).parents[1] / "sample_workbooks"
+ON = dt.date(2026, 6, 30)
+
+
+def book(tmp_path: Path, **sheets: list[dict[str, object]]) -> Book:
+    file = tmp_path / "barn.xlsx"
+    write_workbook(file, {name.replace("_", " "): rows for name, rows in sheets.items()})
+    return open_book(file, on=ON)
+
+
+HORSE: list[dict[str, object]] = [
+    {"Horse": "Bramble", "Front shoes off": dt.date(2026, 3, 4), "Usual scale": "0-5"}
+]
+
+
+def test_the_mistakes_workbook_gives_exactly_its_planted_problems() -> None:
+    found = [
+        (problem.kind, problem.cell) for problem in check_book(SAMPLES / "thirty-mistakes.xlsx").problems
+    ]
+    assert len(PLANTED) == 30
+    assert sorted(found) == sorted(PLANTED)
+
+
+def test_from_typed_lengths_and_angles_to_derived_ones_with_their_error(tmp_path: Path) -> None:
+    """Row 1 of the exact flat-hoof model: toe 85 mm at 50°, heel 40 mm at 45° (plain trigonometry)."""
+    hooves: list[dict[str, object]] = [
+        {
+            "Date": "4 Mar 2026",
+            "Foot": "LF",
+            "Stage": "after trim",
+            "Measured with": "gauge",
+            "Toe angle": 50,
+            "Heel angle": 45,
+        },
+        {
+            "Date": "4 Mar 2026",
+            "Foot": "left fore",
+            "Stage": "after",
+            "Measured with": "ruler",
+            "Toe length": "8,5 cm",
+            "Heel length": "40mm",
+        },
+    ]
+    data = review_data(book(tmp_path, Horses=HORSE, Hooves=hooves))
+    (hoof,) = data["horses"][0]["hooves"]
+    measures = {name: measure["value"] for name, measure in hoof["measures"].items()}
+    assert measures["heel_height"] == pytest.approx(28.28, abs=0.005)
+    assert measures["toe_heel_ratio"] == pytest.approx(2.125)
+    assert measures["heel_lag"] == pytest.approx(5)
+    assert hoof["measures"]["heel_height"]["sd"] > 0
+
+
+def test_pain_relief_parts_scores_and_quiets_no_red_flag(tmp_path: Path) -> None:
+    notes: list[dict[str, object]] = [
+        {"Date": "1 Jun 2026", "Gait": "walk", "Limb": "LF", "Score": 3},
+        {"Date": "28 Jun 2026", "Gait": "walk", "Limb": "LF", "Score": 5},
+    ]
+    relief: list[dict[str, object]] = [{"Product": "phenylbutazone", "First given": "27 Jun 2026"}]
+    data = review_data(book(tmp_path, Horses=HORSE, Soundness=notes, Pain_relief=relief))
+    (horse,) = data["horses"]
+    assert (horse["soundness"][0]["scores"], horse["soundness"][0]["masked"]) == (2, 1)
+    assert "not-bearing-weight" in [warning["rule"] for warning in horse["warnings"]]
+
+
+def test_a_sign_in_a_row_set_aside_for_want_of_its_horse_still_warns(tmp_path: Path) -> None:
+    horses: list[dict[str, object]] = [{"Horse": "Bramble"}, {"Horse": "Moss"}]
+    notes: list[dict[str, object]] = [{"Date": "28 Jun 2026", "Signs": "won't bear weight"}]
+    view = book_view(book(tmp_path, Horses=horses, Soundness=notes))
+    assert [horse.name for horse in view.horses] == ["Bramble", "Moss", "a horse not named"]
+    assert view.horses[2].warnings[0].rule == "not-bearing-weight"
+
+
+def test_two_scales_are_two_series_and_never_one(tmp_path: Path) -> None:
+    notes: list[dict[str, object]] = [
+        {"Date": "1 Jun 2026", "Gait": "trot", "Limb": "LF", "Score": "2/5"},
+        {"Date": "2 Jun 2026", "Gait": "trot", "Limb": "LF", "Score": "4/10"},
+    ]
+    series = review_data(book(tmp_path, Horses=HORSE, Soundness=notes))["horses"][0]["soundness"]
+    assert [(found["scale"], found["scores"]) for found in series] == [("0-10", 1), ("0-5", 1)]
+
+
+def test_a_book_is_the_same_however_often_it_is_opened() -> None:
+    def once() -> str:
+        return json.dumps(review_data(open_book(SAMPLES / "a-yard-of-six.xlsx", on=ON)))
+
+    assert once() == once()
+
+
+def test_the_review_in_words(tmp_path: Path) -> None:
+    notes: list[dict[str, object]] = [
+        {
+            "Date": "27 Jun 2026",
+            "Gait": "trot",
+            "Ground": "hard",
+            "Line": "straight",
+            "Limb": "LF",
+            "Score": 2,
+        },
+        {"Date": "28 Jun 2026", "Limb": "LF", "Signs": "won't bear weight", "Gait": "dance"},
+    ]
+    hooves: list[dict[str, object]] = [
+        {"Date": "4 Mar 2026", "Foot": "LF", "Measured with": "gauge", "Toe angle": 48, "Heel angle": 40},
+        {"Date": "20 Jun 2026", "Foot": "LF", "Measured with": "gauge", "Toe angle": 50, "Heel angle": 41},
+    ]
+    visits: list[dict[str, object]] = [{"Date": "20 Jun 2026", "Purpose": "trim"}]
+    text = review_text(book_view(book(tmp_path, Horses=HORSE, Soundness=notes, Hooves=hooves, Visits=visits)))
+    assert (
+        text
+        == """barn.xlsx, as of 30 Jun 2026
+
+Bramble
+=======
+Front shoes off 4 Mar 2026: 16 weeks (118 days) ago
+Hind shoes: no day given (never shod, or still shod)
+
+[now] Ring the vet now: not bearing weight
+    Recorded on 28 Jun 2026: won't bear weight (LF).
+    Ring the vet now, day or night. Keep the horse still where it is.
+    since 28 Jun 2026; cells Soundness!P3
+    source: Devereux, The Veterinary Care of the Horse, pp. 146-147 (published)
+
+Soundness notes
+  LF; trot, hard, straight: 1 score, last 2 on 0-5, 27 Jun 2026
+
+Left front (20 Jun 2026)
+  Toe angle        50.0° ± 0.7°     +2.0° since 4 Mar 2026, more than the measuring error
+  Heel angle       41.0° ± 1.4°     no change beyond the measuring error since 4 Mar 2026
+  Heel lag         9.0° ± 1.6°      no change beyond the measuring error since 4 Mar 2026
+
+In the workbook: 0 errors (rows set aside), 1 doubt. `soundness check barn.xlsx` names the cells.
+
+± is the measuring error: 19 of 20 repeated measurements lie within it. This record is no
+substitute for an examination by a vet. It keeps and compares what people wrote down; who
+may diagnose, treat or trim is for the law of your country to say."""
+    )

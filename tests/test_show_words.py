@@ -1,0 +1,56 @@
+"""Figures and spans in words."""
+
+from __future__ import annotations
+
+import datetime as dt
+
+import pytest
+
+from tracker.derive.change import Change
+from tracker.derive.uncertainty import Measure
+from tracker.show import words
+
+
+@pytest.mark.parametrize(
+    ("days", "span"), [(0, "0 days"), (1, "1 day"), (31, "31 days"), (32, "4 weeks"), (369, "52 weeks")]
+)
+def test_spans_are_weeks_beyond_a_month(days: int, span: str) -> None:
+    assert words.span(days) == span
+
+
+@pytest.mark.parametrize(
+    ("measure", "text"),
+    [
+        (Measure(38.2, 1.53, "deg", "photo"), "38° ± 3°"),
+        (Measure(50.5, 0.36, "deg", "gauge"), "50.5° ± 0.7°"),
+        (Measure(88.9, 1.08, "mm", "ruler"), "89 mm ± 2 mm"),
+        (Measure(2.125, 0.066, "1", "ruler"), "2.12 ± 0.13"),
+        (Measure(-0.02, 0.4, "deg", "gauge"), "0.0° ± 0.8°"),
+    ],
+)
+def test_a_measure_has_its_unit_and_its_error(measure: Measure, text: str) -> None:
+    assert words.measure(measure) == text
+
+
+@pytest.mark.parametrize(
+    ("value", "beyond", "text"),
+    [
+        (3.0, True, "+3.0° since 4 Mar 2026, more than the measuring error"),
+        (-0.5, False, "-0.5° since 4 Mar 2026, within the measuring error"),
+        (0.0, False, "0.0° since 4 Mar 2026, within the measuring error"),
+    ],
+)
+def test_a_change_within_the_error_is_called_so(value: float, beyond: bool, text: str) -> None:
+    assert words.change(Change(dt.date(2026, 3, 4), value, 0.51, "deg", 1.0, beyond)) == text
+
+
+def test_a_grade_never_stands_without_its_scale() -> None:
+    assert words.score(2.5, "0-5") == "2.5 on 0-5"
+
+
+def test_quantities_have_the_headings_name_or_their_own() -> None:
+    assert [words.name(key) for key in ("toe_angle", "heel_lag", "groove_depth_at_heel")] == [
+        "Toe angle",
+        "Heel lag",
+        "Groove depth at heel",
+    ]

@@ -1,0 +1,134 @@
+"""The whole journey of a workbook: read, check, derive, warn."""
+
+from __future__ import annotations
+
+import datetime as dt
+import os
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+
+import pandas as pd
+
+from tracker.check.book import Checked, check_workbook
+from tracker.derive.abscess import Episode, episodes
+from tracker.derive.change import Change, PairDifference, changes, left_right
+from tracker.derive.hooves import HoofRecord, hoof_records
+from tracker.derive.referral.facts import gather
+from tracker.derive.referral.firing import Firing
+from tracker.derive.referral.rules import fire
+from tracker.derive.relief import Course, courses
+from tracker.derive.shoes import shoes_off
+from tracker.derive.soundness import Series, comparable_series, scores
+from tracker.derive.trims import Trim, trims
+from tracker.problem import Problem, Unreadable
+from tracker.sheets import ABSCESSES, HOOVES, HORSES, PAIN_RELIEF, SOUNDNESS, VISITS
+from tracker.table import Table
+from tracker.workbook.read import read_workbook
+
+Changes = dict[str, dict[str, Change]]
+
+
+@dataclass(frozen=True, slots=True)
+class HorseRecord:
+    """What is known and derived of one horse. `feet` holds each hoof record with its changes, by foot and date."""
+
+    name: str
+    shoes_off: Mapping[str, dt.date | None]
+    series: tuple[Series, ...]
+    feet: tuple[tuple[HoofRecord, Changes], ...]
+    pairs: tuple[PairDifference, ...]
+    episodes: tuple[Episode, ...]
+    courses: tuple[Course, ...]
+    trims: tuple[Trim, ...]
+    warnings: tuple[Firing, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Book:
+    """One workbook as of one day: its checked tables, its problems, and the record of each horse."""
+
+    path: Path
+    as_of: dt.date
+    tables: Mapping[str, Table]
+    problems: tuple[Problem, ...]
+    rows: Mapping[str, tuple[int, int]]
+    horses: tuple[HorseRecord, ...]
+
+    def horse(self, name: str) -> HorseRecord | None:
+        """The horse of that name, whatever its capitals."""
+        return next(
+            (horse for horse in self.horses if horse.name.casefold() == name.strip().casefold()), None
+        )
+
+
+def check_book(
+    path: str | os.PathLike[str], *, today: dt.date | None = None, day_first: bool | None = None
+) -> Checked:
+    """Read and check a workbook without deriving anything. Raises Unreadable."""
+    return check_workbook(read_workbook(path), today or dt.date.today(), day_first)
+
+
+def open_book(
+    path: str | os.PathLike[str], *, on: dt.date | None = None, day_first: bool | None = None
+) -> Book:
+    """Read, check and derive: everything the workbook says as of the day `on` (today if None).
+
+    `day_first` settles dates such as 4/3/26 where the workbook does not show their order.
+    A bad cell or row never raises: it is among the problems. Raises Unreadable where the file cannot be read.
+    """
+    today = dt.date.today()
+    as_of = on or today
+    checked = check_book(path, today=max(today, as_of), day_first=day_first)
+    tables = checked.tables
+    relief = courses(tables[PAIN_RELIEF.name], as_of)
+    all_series = comparable_series(_until(scores(tables[SOUNDNESS.name], relief), as_of))
+    feet = [record for record in hoof_records(tables[HOOVES.name]) if record.date <= as_of]
+    abscesses = episodes(tables[ABSCESSES.name], as_of)
+    done = trims(tables[VISITS.name], as_of)
+    off = shoes_off(tables[HORSES.name])
+    horses = []
+    for name in _names(tables):
+        own_feet = [record for record in feet if record.horse == name]
+        own_off = off.get(name, {"front": None, "hind": None})
+        horses.append(
+            HorseRecord(
+                name=name,
+                shoes_off=own_off,
+                series=tuple(series for series in all_series if series.horse == name),
+                feet=tuple((record, changes(record, own_feet)) for record in own_feet),
+                pairs=tuple(left_right(own_feet)),
+                episodes=tuple(episode for episode in abscesses if episode.horse == name),
+                courses=tuple(course for course in relief if course.horse == name),
+                trims=tuple(trim for trim in done if trim.horse == name),
+                warnings=tuple(fire(gather(name, as_of, tables, abscesses, relief, done, own_off))),
+            )
+        )
+    return Book(Path(path), as_of, tables, checked.problems, checked.rows, tuple(horses))
+
+
+def require_records(checked: Checked | Book, path: str | os.PathLike[str]) -> None:
+    """Raise Unreadable where the workbook has the right sheets but nothing in them yet."""
+    if not checked.problems and not any(read for read, _ in checked.rows.values()):
+        raise Unreadable("file-no-records", path=Path(path).name)
+
+
+def _until(frame: pd.DataFrame, as_of: dt.date) -> pd.DataFrame:
+    return frame.loc[frame["date"] < pd.Timestamp(as_of) + pd.Timedelta(days=1)]
+
+
+def _names(tables: Mapping[str, Table]) -> list[str]:
+    """Every horse, in the order of the Horses sheet and then of first mention.
+
+    A row that was set aside for want of its horse keeps an unnamed one, so that its signs still warn.
+    """
+    listed = [name for name in tables[HORSES.name].frame["horse"] if name]
+    used = [name for table in tables.values() for name in table.frame["horse"].unique()]
+    return list(
+        dict.fromkeys([*listed, *[name for name in used if name], *([""] if _unnamed_signs(tables) else [])])
+    )
+
+
+def _unnamed_signs(tables: Mapping[str, Table]) -> bool:
+    notes = tables[SOUNDNESS.name].frame
+    return bool((notes["horse"] == "").any())

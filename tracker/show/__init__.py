@@ -1,0 +1,1 @@
+"""A book as shapes, words, charts and JSON. Nothing here decides anything."""

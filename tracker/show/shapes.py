@@ -1,0 +1,380 @@
+"""A book as ready words and figures. The pages, the terminal and the charts show these and decide nothing."""
+
+from __future__ import annotations
+
+import datetime as dt
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import pandas as pd
+
+from tracker.book import Book, Changes, HorseRecord
+from tracker.cells.limbs import label
+from tracker.derive.change import Change
+from tracker.derive.hooves import HoofRecord
+from tracker.derive.referral.firing import Firing
+from tracker.derive.referral.rules import RULES, URGENCIES
+from tracker.derive.shoes import days_since
+from tracker.derive.soundness import Series
+from tracker.problem import DOUBT, ERROR, Problem
+from tracker.sheets import SOUNDNESS
+from tracker.show import words
+from tracker.terms import FEET, FOOT_WORDS, PAIRS, PULSE_RAISED, UNNAMED
+
+MAIN_MEASURES = (
+    "toe_angle", "heel_angle", "heel_lag", "hairline_angle", "pastern_angle", "axis_break",
+    "toe_length", "heel_length", "heel_height", "heel_run", "support_length", "toe_heel_ratio",
+)  # fmt: skip
+_STAGES = ("before trim", "", "between", "after trim")
+UNNAMED_ROWS = "a horse not named"
+
+
+@dataclass(frozen=True, slots=True)
+class WarningView:
+    """One warning: how urgent, why, what to do, since when, its cells, and who says so."""
+
+    rule: str
+    urgency: str
+    headline: str
+    because: str
+    to_do: str
+    since: str
+    cells: tuple[str, ...]
+    source: str
+    sure: str
+
+
+@dataclass(frozen=True, slots=True)
+class RuleView:
+    """One rule that the program watches, with its threshold and who says so."""
+
+    rule: str
+    urgency: str
+    headline: str
+    to_do: str
+    threshold: str
+    source: str
+    sure: str
+
+
+@dataclass(frozen=True, slots=True)
+class MoveView:
+    """How far one measure moved, since when, and whether that is more than the measuring error."""
+
+    moved: str
+    since: str
+    beyond_error: bool
+
+
+@dataclass(frozen=True, slots=True)
+class MeasureView:
+    """One measure of one foot, with its changes and where it comes from."""
+
+    key: str
+    name: str
+    explained: str
+    value: str
+    how: str
+    since_last: str
+    since_first: str
+    provisional: bool
+    main: bool
+    last: MoveView | None = None
+    first: MoveView | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class FootView:
+    """The latest record of one foot; `when` is "" where there is none."""
+
+    foot: str
+    title: str
+    when: str
+    measures: tuple[MeasureView, ...]
+    differences: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class SeriesView:
+    """One comparable series of scores, in words."""
+
+    looked: str
+    limb: str
+    scale: str
+    count: int
+    masked: int
+    last: str
+    last_day: dt.date
+    last_masked: bool
+
+
+@dataclass(frozen=True, slots=True)
+class EpisodeView:
+    """One abscess episode, in words."""
+
+    foot: str
+    first_seen: str
+    opened: str
+    comfortable: str
+    lasted: str
+
+
+@dataclass(frozen=True, slots=True)
+class HorseView:
+    """One horse, ready to be shown."""
+
+    name: str
+    since: tuple[str, ...]
+    warnings: tuple[WarningView, ...]
+    series: tuple[SeriesView, ...]
+    feet: tuple[FootView, ...]
+    episodes: tuple[EpisodeView, ...]
+    relief: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class YardRow:
+    """One horse of the yard in a few words; `urgent` is its most urgent warning, `more` how many others."""
+
+    name: str
+    shown: str
+    since: tuple[str, ...]
+    urgent: WarningView | None
+    more: int
+    last_note: str
+
+
+@dataclass(frozen=True, slots=True)
+class BookView:
+    """A whole workbook, ready to be shown."""
+
+    workbook: str
+    as_of: str
+    horses: tuple[HorseView, ...]
+    problems: tuple[Problem, ...]
+    errors: int
+    doubts: int
+
+
+def book_view(book: Book) -> BookView:
+    """The workbook as shapes to show."""
+    return BookView(
+        workbook=book.path.name,
+        as_of=words.day(book.as_of),
+        horses=tuple(horse_view(horse, book.as_of) for horse in book.horses),
+        problems=book.problems,
+        errors=count(book.problems, ERROR),
+        doubts=count(book.problems, DOUBT),
+    )
+
+
+def yard_rows(book: Book) -> tuple[YardRow, ...]:
+    """Every horse in a few words, the most urgent first; alike ones in the workbook's order."""
+    rows = [_yard_row(horse, book) for horse in book.horses]
+    return tuple(
+        sorted(rows, key=lambda row: URGENCIES.index(row.urgent.urgency) if row.urgent else len(URGENCIES))
+    )
+
+
+def rule_views() -> tuple[RuleView, ...]:
+    """Every rule of the warnings table, the most urgent first."""
+    return tuple(
+        RuleView(
+            rule=rule.slug,
+            urgency=rule.urgency,
+            headline=words.URGENCY_WORDS[rule.urgency],
+            to_do=rule.words,
+            threshold=rule.threshold,
+            source=rule.source,
+            sure=rule.sure,
+        )
+        for rule in sorted(RULES, key=lambda rule: URGENCIES.index(rule.urgency))
+    )
+
+
+def count(problems: tuple[Problem, ...], severity: str) -> int:
+    """How many problems are of that severity."""
+    return sum(problem.severity == severity for problem in problems)
+
+
+def horse_view(horse: HorseRecord, as_of: dt.date) -> HorseView:
+    """One horse as shapes to show."""
+    series = sorted(horse.series, key=lambda found: found.points[-1].date, reverse=True)
+    return HorseView(
+        name=shown_name(horse.name),
+        since=tuple(_since(pair, horse.shoes_off.get(pair), as_of) for pair in PAIRS),
+        warnings=tuple(_warning(firing) for firing in horse.warnings),
+        series=tuple(_series(found) for found in series),
+        feet=tuple(_foot(foot, horse) for foot in FEET),
+        episodes=tuple(
+            EpisodeView(
+                foot=FOOT_WORDS[episode.foot],
+                first_seen=words.day(episode.first_seen),
+                opened=words.day(episode.opened),
+                comfortable=words.day(episode.comfortable),
+                lasted=f"{words.span(episode.days)}{' so far' if episode.is_open else ''}",
+            )
+            for episode in sorted(horse.episodes, key=lambda episode: episode.first_seen, reverse=True)
+        ),
+        relief=tuple(_relief(course.product, course.first, course.last) for course in horse.courses),
+    )
+
+
+def shown_name(name: str) -> str:
+    """The horse's name, or words for a horse that none was given for."""
+    return UNNAMED_ROWS if not name else name[0].upper() + name[1:] if name == UNNAMED else name
+
+
+def _yard_row(horse: HorseRecord, book: Book) -> YardRow:
+    warnings = tuple(_warning(firing) for firing in horse.warnings)
+    return YardRow(
+        name=horse.name,
+        shown=shown_name(horse.name),
+        since=_since_in_short(horse.shoes_off, book.as_of),
+        urgent=warnings[0] if warnings else None,
+        more=max(0, len(warnings) - 1),
+        last_note=_last_note(horse.name, book),
+    )
+
+
+def _since_in_short(shoes_off: Mapping[str, dt.date | None], as_of: dt.date) -> tuple[str, ...]:
+    """For each day that shoes came off: "19 weeks (front, 13 Jul 2026)"."""
+    pairs: dict[dt.date, list[str]] = {}
+    for pair in PAIRS:
+        if (off := shoes_off.get(pair)) and off <= as_of:
+            pairs.setdefault(off, []).append(pair)
+    return tuple(
+        f"{words.span((as_of - off).days)} ({' and '.join(came_off)}, {words.day(off)})"
+        for off, came_off in sorted(pairs.items())
+    )
+
+
+def _last_note(name: str, book: Book) -> str:
+    """The newest note in words: its day, and what it says of the horse."""
+    notes = book.tables[SOUNDNESS.name].kept
+    own = notes[(notes["horse"] == name) & (notes["date"].dt.date <= book.as_of)]
+    if own.empty:
+        return ""
+    note = own.sort_values("date", kind="stable").iloc[-1]
+    pulses = ", ".join(foot for foot in FEET if note[f"pulse_{foot.lower()}"] >= PULSE_RAISED)
+    compared = note["than_last_time"]
+    said = (
+        "" if math.isnan(note["score"]) else _scored(note),
+        pulses and f"raised pulse {pulses}",
+        *note["signs"],
+        compared and f"{compared} {'as' if compared == 'same' else 'than'} last time",
+    )
+    return f"{words.day(note['date'].date())}: {'; '.join(filter(None, said)) or 'no score, raised pulse or sign'}"
+
+
+def _scored(note: pd.Series) -> str:
+    looked = words.looked(note["gait"], note["ground"], note["line"])
+    where = ", ".join(filter(None, (limb_words(label(note["limb"])), looked)))
+    return f"{words.score(note['score'], note['scale'])} ({where})"
+
+
+def limb_words(limb: str) -> str:
+    """A limb, or several, written out: left front; LF + RH stays as it is."""
+    return FOOT_WORDS.get(limb, limb)
+
+
+def _since(pair: str, off: dt.date | None, as_of: dt.date) -> str:
+    days = days_since(off, as_of)
+    if off is None:
+        return f"{pair.capitalize()} shoes: no day given (never shod, or still shod)"
+    if days is None:
+        return f"{pair.capitalize()} shoes come off {words.day(off)}"
+    weeks = f"{days // 7} weeks ({days} days)" if days > 31 else words.span(days)
+    return f"{pair.capitalize()} shoes off {words.day(off)}: {weeks} ago"
+
+
+def _warning(firing: Firing) -> WarningView:
+    return WarningView(
+        rule=firing.rule,
+        urgency=firing.urgency,
+        headline=words.URGENCY_WORDS[firing.urgency],
+        because=firing.because,
+        to_do=firing.words,
+        since=words.day(firing.since) if firing.since else "a date that cannot be read",
+        cells=firing.cells,
+        source=firing.source,
+        sure=firing.sure,
+    )
+
+
+def _series(found: Series) -> SeriesView:
+    last = found.points[-1]
+    return SeriesView(
+        looked=words.looked(found.gait, found.ground, found.line),
+        limb=found.limb or "limb not given",
+        scale=found.scale,
+        count=len(found.points),
+        masked=sum(point.masked for point in found.points),
+        last=words.score(last.score, found.scale),
+        last_day=last.date,
+        last_masked=last.masked,
+    )
+
+
+def latest_foot(foot: str, horse: HorseRecord) -> tuple[HoofRecord, Changes] | None:
+    """The foot's newest record; of one day the one after the trim."""
+    own = [pair for pair in horse.feet if pair[0].foot == foot]
+    return max(own, key=lambda pair: (pair[0].date, _STAGES.index(pair[0].stage)), default=None)
+
+
+def _foot(foot: str, horse: HorseRecord) -> FootView:
+    latest = latest_foot(foot, horse)
+    title = FOOT_WORDS[foot].capitalize()
+    if latest is None:
+        return FootView(foot, title, "", (), ())
+    record, changed = latest
+    when = ", ".join(part for part in (words.day(record.date), record.stage) if part)
+    keys = [
+        *(key for key in MAIN_MEASURES if key in record.measures),
+        *(k for k in record.measures if k not in MAIN_MEASURES),
+    ]
+    differences = tuple(
+        f"{words.name(pair.name)}, left minus right: {words.number(pair.measure.value, 1.96 * pair.measure.sd, pair.measure.unit, sign=True)} "
+        f"± {words.number(1.96 * pair.measure.sd, 1.96 * pair.measure.sd, pair.measure.unit)}"
+        f"{', more than the measuring error' if pair.beyond_error else ', within the measuring error'}"
+        for pair in horse.pairs
+        if foot in PAIRS[pair.pair] and pair.date == record.date and pair.stage == record.stage
+        and pair.name in ("toe_angle", "heel_angle", "toe_length", "heel_length", "hoof_width")
+    )  # fmt: skip
+    return FootView(foot, title, when, tuple(_measure(key, record, changed) for key in keys), differences)
+
+
+def _measure(key: str, record: HoofRecord, changed: Changes) -> MeasureView:
+    found = record.measures[key]
+    provisional = "photo" in found.how and record.checked in ("", "no")
+    own = changed.get(key, {})
+    return MeasureView(
+        key=key,
+        name=words.name(key),
+        explained=words.EXPLAINED.get(key, ""),
+        value=words.measure(found),
+        how=f"{found.how}{', not yet checked on the live foot' if provisional else ''}",
+        since_last=words.change(own["since_last"]) if "since_last" in own else "",
+        since_first=words.change(own["since_first"]) if "since_first" in own else "",
+        provisional=provisional,
+        main=key in MAIN_MEASURES,
+        last=_move(own.get("since_last")),
+        first=_move(own.get("since_first")),
+    )
+
+
+def _move(found: Change | None) -> MoveView | None:
+    if found is None:
+        return None
+    moved = words.number(found.value, found.detectable, found.unit, sign=True)
+    return MoveView(moved, words.day(found.since), found.beyond_error)
+
+
+def _relief(product: str, first: dt.datetime, last: dt.datetime | None) -> str:
+    begun = words.day(first.date())
+    return (
+        f"{product}, {begun} to {words.day(last.date())}"
+        if last
+        else f"{product}, since {begun}, no end given"
+    )

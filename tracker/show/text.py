@@ -1,0 +1,143 @@
+"""A book in words for the terminal: the problems of the workbook, and the state of each horse."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Iterable, Mapping
+from itertools import groupby
+
+from tracker.problem import DOUBT, ERROR, Problem
+from tracker.show import words
+from tracker.show.shapes import BookView, FootView, HorseView, MeasureView, SeriesView, count
+
+EACH_KIND = 10  # problems of one kind that are shown before the rest is only counted
+WIDTH = 92
+SERIES = 8  # ways of looking that are listed, the latest used first
+
+
+def check_text(
+    workbook: str,
+    problems: tuple[Problem, ...],
+    rows: Mapping[str, tuple[int, int]],
+    *,
+    show_all: bool = False,
+) -> str:
+    """The problems of a workbook, each with its place, what is allowed and what to do; then what was read."""
+    parts = [_wrapped(problem) for problem in _shown(problems, show_all)]
+    parts += _cut(problems) if not show_all else []
+    read = ", ".join(f"{sheet} {number}" for sheet, (number, _) in rows.items() if number)
+    parts.append(f"{workbook}: {_tally(problems)}. Rows read: {read or 'none'}.")
+    return "\n\n".join(parts)
+
+
+def _tally(problems: tuple[Problem, ...]) -> str:
+    if not problems:
+        return "no problem found in what is typed"
+    aside = count(problems, ERROR)
+    doubts = count(problems, DOUBT)
+    told = []
+    if aside:
+        told.append(f"{aside} error{'s' if aside > 1 else ''}")
+    if doubts:
+        told.append(f"{doubts} doubt{'s' if doubts > 1 else ''}")
+    return " and ".join(told)
+
+
+def _shown(problems: Iterable[Problem], show_all: bool) -> list[Problem]:
+    seen: dict[str, int] = {}
+    shown = []
+    for problem in problems:
+        seen[problem.kind] = seen.get(problem.kind, 0) + 1
+        if show_all or seen[problem.kind] <= EACH_KIND:
+            shown.append(problem)
+    return shown
+
+
+def _cut(problems: Iterable[Problem]) -> list[str]:
+    kinds = groupby(sorted(problems, key=lambda problem: problem.kind), key=lambda problem: problem.kind)
+    more = [(kind, len(list(own)) - EACH_KIND) for kind, own in kinds]
+    return [
+        f"… and {number} more of the kind {kind}; --all shows them." for kind, number in more if number > 0
+    ]
+
+
+def _wrapped(problem: Problem) -> str:
+    lines = []
+    for line in str(problem).split("\n"):
+        indent = " " * 11 if line.startswith(("  found:", "  allowed:")) else "  "
+        lines += textwrap.wrap(line, WIDTH, subsequent_indent=indent, drop_whitespace=True) or [line]
+    return "\n".join(lines)
+
+
+def review_text(view: BookView) -> str:
+    """The state of every horse of the view, warnings first."""
+    parts = [f"{view.workbook}, as of {view.as_of}"]
+    parts += [_horse(horse) for horse in view.horses]
+    if view.errors or view.doubts:
+        aside = f"{view.errors} error{'' if view.errors == 1 else 's'} (rows set aside)"
+        doubts = f"{view.doubts} doubt{'' if view.doubts == 1 else 's'}"
+        parts.append(
+            f"In the workbook: {aside}, {doubts}. `soundness check {view.workbook}` names the cells."
+        )
+    parts.append(_fill(f"{words.ERROR_NOTE} {words.CAUTION}"))
+    return "\n\n".join(parts)
+
+
+def _fill(text: str, indent: str = "", first: str | None = None) -> str:
+    return textwrap.fill(
+        text, WIDTH, initial_indent=indent if first is None else first, subsequent_indent=indent
+    )
+
+
+def _horse(horse: HorseView) -> str:
+    lines = [horse.name, "=" * len(horse.name), *horse.since]
+    for warning in horse.warnings:
+        lines += ["", f"[{warning.urgency}] {warning.headline}: {warning.rule.replace('-', ' ')}"]
+        lines += [_fill(text, "    ") for text in (warning.because, warning.to_do)]
+        lines += [_fill(f"since {warning.since}; cells {', '.join(warning.cells)}", "    ")]
+        lines += [_fill(f"source: {warning.source} ({warning.sure})", "    ")]
+    if not horse.warnings:
+        lines += ["", words.NO_WARNING]
+    lines += ["", "Soundness notes", *(_series(series) for series in horse.series[:SERIES])]
+    if len(horse.series) > SERIES:
+        lines.append(f"  … and {len(horse.series) - SERIES} more ways of looking, with older notes")
+    if not horse.series:
+        lines.append("  None yet. Write the first on the Soundness sheet.")
+    for foot in horse.feet:
+        lines += ["", *_foot(foot)] if foot.when else []
+    if horse.episodes:
+        lines += ["", "Abscesses"] + [
+            f"  {episode.foot}: first seen {episode.first_seen}, opened {episode.opened}, "
+            f"comfortable again {episode.comfortable}; {episode.lasted}"
+            for episode in horse.episodes
+        ]
+    if horse.relief:
+        lines += ["", "Pain relief", *(f"  {course}" for course in horse.relief)]
+    return "\n".join(lines)
+
+
+def _series(series: SeriesView) -> str:
+    scores = f"{series.count} score{'' if series.count == 1 else 's'}"
+    masked = f" ({series.masked} under pain relief)" if series.masked else ""
+    last = f"last {series.last}, {words.day(series.last_day)}{' (under pain relief)' if series.last_masked else ''}"
+    return f"  {series.limb}; {series.looked}: {scores}{masked}, {last}"
+
+
+def _foot(foot: FootView) -> list[str]:
+    lines = [f"{foot.title} ({foot.when})"]
+    for measure in foot.measures:
+        if measure.main:
+            provisional = " (photo, not yet checked on the live foot)" if measure.provisional else ""
+            lines.append(
+                f"  {measure.name:<16} {measure.value:<16}{provisional} {_changes(measure)}".rstrip()
+            )
+    return [*lines, *(_fill(text, "    ", "  ") for text in foot.differences)]
+
+
+def _changes(measure: MeasureView) -> str:
+    """What has changed by more than the measuring error, or that nothing has."""
+    told = list(dict.fromkeys(text for text in (measure.since_last, measure.since_first) if text))
+    beyond = [text for text in told if "more than" in text]
+    if beyond or not told:
+        return "; ".join(beyond)
+    return f"no change beyond the measuring error since {' or '.join(text.split(' since ')[1].split(',')[0] for text in told)}"

@@ -1,0 +1,92 @@
+"""Values in the barn's words: dates, spans, measures with their error, changes."""
+
+from __future__ import annotations
+
+import datetime as dt
+
+from tracker.derive.change import Change
+from tracker.derive.uncertainty import Measure
+from tracker.sheets import HOOVES
+
+CAUTION = (
+    "This record is no substitute for an examination by a vet. It keeps and compares what people wrote down; "
+    "who may diagnose, treat or trim is for the law of your country to say."
+)
+ERROR_NOTE = "± is the measuring error: 19 of 20 repeated measurements lie within it."
+
+NO_WARNING = "No rule of the warnings fires on what is recorded. That does not mean that nothing is wrong."
+
+URGENCY_WORDS = {
+    "now": "Ring the vet now",
+    "same day": "Ring today",
+    "within a week": "Ask the vet this week",
+    "next visit": "Arrange or ask at the next visit",
+}
+
+# What a derived quantity is, in a few words beside its name.
+EXPLAINED = {
+    "heel_lag": "toe angle minus heel angle",
+    "axis_break": "pastern angle minus toe angle; above 0 the hoof is lower than the pastern",
+    "toe_heel_ratio": "toe length ÷ heel length",
+    "heel_run": "how far the heel runs forward along the ground",
+    "heel_height": "straight up from the ground",
+    "toe_height": "straight up from the ground",
+    "heel_toe_height_percent": "heel height in per cent of toe height",
+    "hairline_angle_model": "worked out from toe and heel; a check, not a measurement",
+    "hairline_length": "worked out from toe and heel",
+    "width_length_ratio": "hoof width ÷ hoof length",
+    "frog_ratio": "frog width ÷ frog length",
+    "heel_length_difference": "inner heel minus outer heel",
+    "wall_angle_difference": "inner wall minus outer wall",
+}
+_UNIT_SIGNS = {"deg": "°", "mm": " mm", "%": " %", "1": ""}
+_Z95 = 1.96
+
+
+def day(date: dt.date | None) -> str:
+    """4 Mar 2026, or a dash."""
+    return f"{date.day} {date:%b %Y}" if date else "–"
+
+
+def span(days: int) -> str:
+    """Days, and weeks beyond a month: "12 days", "7 weeks"."""
+    if days <= 31:
+        return f"{days} day" if days == 1 else f"{days} days"
+    return f"{days // 7} weeks"
+
+
+def name(key: str) -> str:
+    """A quantity's name: "Toe angle", "Heel lag"."""
+    column = HOOVES.by_key.get(key)
+    return column.heading if column else key.replace("_", " ").capitalize()
+
+
+def number(value: float, error: float, unit: str, *, sign: bool = False) -> str:
+    """A figure with as many decimals as its error deserves, and its unit."""
+    decimals = 2 if unit == "1" else 0 if error >= 2 else 1
+    rounded = round(value, decimals) + 0.0  # never "-0"
+    return f"{rounded:{'+' if sign and rounded else ''}.{decimals}f}{_UNIT_SIGNS.get(unit, ' ' + unit)}"
+
+
+def measure(found: Measure) -> str:
+    """In words: "38° ± 3°": the value and the error within which 19 of 20 repeats lie."""
+    error = _Z95 * found.sd
+    return f"{number(found.value, error, found.unit)} ± {number(error, error, found.unit)}"
+
+
+def change(found: Change) -> str:
+    """In words: "+2.0° since 3 Mar 2026, more than the measuring error", or that it is within it."""
+    moved = number(found.value, found.detectable, found.unit, sign=True)
+    if found.beyond_error:
+        return f"{moved} since {day(found.since)}, more than the measuring error"
+    return f"{moved} since {day(found.since)}, within the measuring error"
+
+
+def score(value: float, scale: str) -> str:
+    """In words: "2 on 0-5": a grade never stands without its scale."""
+    return f"{value:g} on {scale}"
+
+
+def looked(gait: str, ground: str, line: str) -> str:
+    """How the horse was looked at: "trot, hard, straight"; says so where nothing is given."""
+    return ", ".join(part for part in (gait, ground, line) if part) or "gait not given"
