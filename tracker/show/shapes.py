@@ -3,24 +3,17 @@
 from __future__ import annotations
 
 import datetime as dt
-import math
-from collections.abc import Mapping
 from dataclasses import dataclass
 
-import pandas as pd
-
 from tracker.book import Book, Changes, HorseRecord
-from tracker.cells.limbs import label
 from tracker.derive.change import Change
 from tracker.derive.hooves import HoofRecord
 from tracker.derive.referral.firing import Firing
-from tracker.derive.referral.rules import RULES, URGENCIES
 from tracker.derive.shoes import days_since
 from tracker.derive.soundness import Series
 from tracker.problem import DOUBT, ERROR, Problem
-from tracker.sheets import SOUNDNESS
 from tracker.show import words
-from tracker.terms import FEET, FOOT_WORDS, PAIRS, PULSE_RAISED, UNNAMED
+from tracker.terms import FEET, FOOT_WORDS, PAIRS, UNNAMED
 
 MAIN_MEASURES = (
     "toe_angle", "heel_angle", "heel_lag", "hairline_angle", "pastern_angle", "axis_break",
@@ -41,19 +34,6 @@ class WarningView:
     to_do: str
     since: str
     cells: tuple[str, ...]
-    source: str
-    sure: str
-
-
-@dataclass(frozen=True, slots=True)
-class RuleView:
-    """One rule that the program watches, with its threshold and who says so."""
-
-    rule: str
-    urgency: str
-    headline: str
-    to_do: str
-    threshold: str
     source: str
     sure: str
 
@@ -134,18 +114,6 @@ class HorseView:
 
 
 @dataclass(frozen=True, slots=True)
-class YardRow:
-    """One horse of the yard in a few words; `urgent` is its most urgent warning, `more` how many others."""
-
-    name: str
-    shown: str
-    since: tuple[str, ...]
-    urgent: WarningView | None
-    more: int
-    last_note: str
-
-
-@dataclass(frozen=True, slots=True)
 class BookView:
     """A whole workbook, ready to be shown."""
 
@@ -169,30 +137,6 @@ def book_view(book: Book) -> BookView:
     )
 
 
-def yard_rows(book: Book) -> tuple[YardRow, ...]:
-    """Every horse in a few words, the most urgent first; alike ones in the workbook's order."""
-    rows = [_yard_row(horse, book) for horse in book.horses]
-    return tuple(
-        sorted(rows, key=lambda row: URGENCIES.index(row.urgent.urgency) if row.urgent else len(URGENCIES))
-    )
-
-
-def rule_views() -> tuple[RuleView, ...]:
-    """Every rule of the warnings table, the most urgent first."""
-    return tuple(
-        RuleView(
-            rule=rule.slug,
-            urgency=rule.urgency,
-            headline=words.URGENCY_WORDS[rule.urgency],
-            to_do=rule.words,
-            threshold=rule.threshold,
-            source=rule.source,
-            sure=rule.sure,
-        )
-        for rule in sorted(RULES, key=lambda rule: URGENCIES.index(rule.urgency))
-    )
-
-
 def count(problems: tuple[Problem, ...], severity: str) -> int:
     """How many problems are of that severity."""
     return sum(problem.severity == severity for problem in problems)
@@ -204,7 +148,7 @@ def horse_view(horse: HorseRecord, as_of: dt.date) -> HorseView:
     return HorseView(
         name=shown_name(horse.name),
         since=tuple(_since(pair, horse.shoes_off.get(pair), as_of) for pair in PAIRS),
-        warnings=tuple(_warning(firing) for firing in horse.warnings),
+        warnings=tuple(warning_view(firing) for firing in horse.warnings),
         series=tuple(_series(found) for found in series),
         feet=tuple(_foot(foot, horse) for foot in FEET),
         episodes=tuple(
@@ -226,54 +170,6 @@ def shown_name(name: str) -> str:
     return UNNAMED_ROWS if not name else name[0].upper() + name[1:] if name == UNNAMED else name
 
 
-def _yard_row(horse: HorseRecord, book: Book) -> YardRow:
-    warnings = tuple(_warning(firing) for firing in horse.warnings)
-    return YardRow(
-        name=horse.name,
-        shown=shown_name(horse.name),
-        since=_since_in_short(horse.shoes_off, book.as_of),
-        urgent=warnings[0] if warnings else None,
-        more=max(0, len(warnings) - 1),
-        last_note=_last_note(horse.name, book),
-    )
-
-
-def _since_in_short(shoes_off: Mapping[str, dt.date | None], as_of: dt.date) -> tuple[str, ...]:
-    """For each day that shoes came off: "19 weeks (front, 13 Jul 2026)"."""
-    pairs: dict[dt.date, list[str]] = {}
-    for pair in PAIRS:
-        if (off := shoes_off.get(pair)) and off <= as_of:
-            pairs.setdefault(off, []).append(pair)
-    return tuple(
-        f"{words.span((as_of - off).days)} ({' and '.join(came_off)}, {words.day(off)})"
-        for off, came_off in sorted(pairs.items())
-    )
-
-
-def _last_note(name: str, book: Book) -> str:
-    """The newest note in words: its day, and what it says of the horse."""
-    notes = book.tables[SOUNDNESS.name].kept
-    own = notes[(notes["horse"] == name) & (notes["date"].dt.date <= book.as_of)]
-    if own.empty:
-        return ""
-    note = own.sort_values("date", kind="stable").iloc[-1]
-    pulses = ", ".join(foot for foot in FEET if note[f"pulse_{foot.lower()}"] >= PULSE_RAISED)
-    compared = note["than_last_time"]
-    said = (
-        "" if math.isnan(note["score"]) else _scored(note),
-        pulses and f"raised pulse {pulses}",
-        *note["signs"],
-        compared and f"{compared} {'as' if compared == 'same' else 'than'} last time",
-    )
-    return f"{words.day(note['date'].date())}: {'; '.join(filter(None, said)) or 'no score, raised pulse or sign'}"
-
-
-def _scored(note: pd.Series) -> str:
-    looked = words.looked(note["gait"], note["ground"], note["line"])
-    where = ", ".join(filter(None, (limb_words(label(note["limb"])), looked)))
-    return f"{words.score(note['score'], note['scale'])} ({where})"
-
-
 def limb_words(limb: str) -> str:
     """A limb, or several, written out: left front; LF + RH stays as it is."""
     return FOOT_WORDS.get(limb, limb)
@@ -289,7 +185,8 @@ def _since(pair: str, off: dt.date | None, as_of: dt.date) -> str:
     return f"{pair.capitalize()} shoes off {words.day(off)}: {weeks} ago"
 
 
-def _warning(firing: Firing) -> WarningView:
+def warning_view(firing: Firing) -> WarningView:
+    """One warning as a shape to show."""
     return WarningView(
         rule=firing.rule,
         urgency=firing.urgency,

@@ -1,0 +1,1 @@
+"""The dashboard: one workbook in the browser, on this computer only."""

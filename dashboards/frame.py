@@ -1,0 +1,150 @@
+"""What stands around every page: the header, the caution, what is wrong with the file; and which page is asked for."""
+
+from __future__ import annotations
+
+from typing import Any
+from urllib.parse import unquote
+
+from dash import dcc, html
+
+from dashboards.library import Reading, Trouble
+from dashboards.pages import horse, problems, watches, yard
+from dashboards.parts import Page, attributes, lead, link
+from tracker import Book
+from tracker.show import words
+
+EVERY_MS = 5000
+PROGRAM = "Soundness Ledger"
+
+INDEX = """<!DOCTYPE html>
+<html lang="en">
+  <head>
+    {%metas%}
+    <meta name="viewport" content="width=device-width, initial-scale=1">
+    <meta name="color-scheme" content="light dark">
+    <title>{%title%}</title>
+    <link rel="icon" href="/assets/mark.svg" type="image/svg+xml">
+    {%css%}
+  </head>
+  <body>
+    {%app_entry%}
+    <noscript>These pages are drawn by JavaScript. Turn it on for this address, or use the command soundness review.</noscript>
+    {%config%}
+    {%scripts%}
+    {%renderer%}
+  </body>
+</html>"""
+
+
+def shell(stamp: str) -> html.Div:
+    """The frame, before a page is in it; `stamp` tells the state of the workbook that it will show."""
+    return html.Div(
+        [
+            dcc.Location(id="place", refresh=False),
+            dcc.Interval(id="tick", interval=EVERY_MS),
+            dcc.Store(id="stamp", data=stamp),
+            dcc.Store(id="narrow"),
+            dcc.Store(id="title"),
+            html.A("To the page", href="#page", className="skip"),
+            html.Header(id="head"),
+            html.P(
+                "The program has stopped. This page shows the workbook as it was last read, and no longer follows it.",
+                id="stopped",
+                className="trouble",
+                role="status",
+                hidden=True,
+            ),
+            html.Main(html.P("Reading the workbook …"), id="page", tabIndex=-1),
+            html.Footer([html.P(words.CAUTION), html.P(words.ERROR_NOTE)]),
+        ]
+    )
+
+
+def page_in_frame(path: str, reading: Reading, *, narrow: bool) -> tuple[list[Any], list[Any], str]:
+    """The header, the page and the tab's title for an address such as "/horse/Hazel"."""
+    book = reading.book
+    page = find_page(path, book, narrow=narrow) if book else _nothing_yet(reading)
+    body = [html.H1(page.title), *page.body]
+    if reading.trouble and book:
+        body.insert(0, _trouble(reading.trouble, words.day(book.as_of)))
+    return _header(path, reading), body, f"{page.title} – {reading.workbook}"
+
+
+def find_page(path: str, book: Book, *, narrow: bool) -> Page:
+    """The page of an address; one that says so where there is none."""
+    path = unquote(path)
+    if path == yard.PATH:
+        return yard.layout(book) if len(book.horses) != 1 else horse.layout(book, book.horses[0].name, narrow)
+    if path.startswith(horse.PATH):
+        return horse.layout(book, path.removeprefix(horse.PATH), narrow)
+    if path == problems.PATH:
+        return problems.layout(book)
+    if path == watches.PATH:
+        return watches.layout()
+    return Page(
+        "There is no such page", [lead("Go on from here:"), html.P(link("the first page", yard.PATH))]
+    )
+
+
+def went_wrong() -> tuple[list[Any], list[Any], str]:
+    """What is shown where the program itself fails."""
+    title = "Something went wrong inside the program"
+    text = (
+        "Your workbook was not changed. The other pages may still open; the program's log holds the details."
+    )
+    return (
+        [_nav("", [(yard.PATH, "First page"), (problems.PATH, "Problems"), (watches.PATH, watches.NAV)])],
+        [html.H1(title), lead(text)],
+        title,
+    )
+
+
+def _header(path: str, reading: Reading) -> list[Any]:
+    book = reading.book
+    number = len(book.problems) if book else 0
+    links = [
+        (yard.PATH, _home(book)),
+        (problems.PATH, f"Problems ({number})" if number else "Problems"),
+        (watches.PATH, watches.NAV),
+    ]
+    named = [html.Span(PROGRAM, className="program"), html.Span(reading.workbook, className="workbook")]
+    if book:
+        named.append(html.Span(f"as of {words.day(book.as_of)}", className="as-of"))
+    return [html.P(named, className="named"), _nav(path, links)]
+
+
+def _home(book: Book | None) -> str:
+    if book and len(book.horses) == 1:
+        return horse.shown(book.horses[0].name)
+    return "Yard"
+
+
+def _nav(path: str, links: list[tuple[str, str]]) -> html.Nav:
+    return html.Nav(
+        [dcc.Link(text, href=href, className="here" if href == path else "") for href, text in links],
+        **attributes(aria_label="Pages"),
+    )
+
+
+def _nothing_yet(reading: Reading) -> Page:
+    trouble = reading.trouble or Trouble("", "")
+    return Page(
+        "The workbook cannot be read",
+        [
+            lead(trouble.message),
+            html.P([html.B("To do: "), trouble.hint]),
+            html.P("As soon as it can be read, this page shows it by itself."),
+        ],
+    )
+
+
+def _trouble(trouble: Trouble, day: str) -> html.Div:
+    return html.Div(
+        [
+            html.P([html.B("The workbook cannot be read now. "), trouble.message]),
+            html.P([html.B("To do: "), trouble.hint]),
+            html.P(f"Below is what it said when it was last read, as of {day}."),
+        ],
+        className="trouble",
+        role="status",
+    )

@@ -1,0 +1,36 @@
+"""What the program watches: every rule of the warnings, with its threshold and its source."""
+
+from __future__ import annotations
+
+from dashboards.parts import Page, lead, rule_name, table, urgency
+from tracker.show.overview import rule_views
+
+PATH = "/warnings"
+TITLE = "What the program watches"
+NAV = "What is watched"
+
+
+def layout() -> Page:
+    """The rules as a table, the most urgent first."""
+    rows = [
+        (
+            rule_name(view.rule),
+            urgency(view.urgency, view.headline),
+            view.threshold,
+            view.to_do,
+            f"{view.source} ({view.sure})",
+        )
+        for view in rule_views()
+    ]
+    return Page(
+        TITLE,
+        [
+            lead("A rule fires on what is written in the workbook, and on nothing else."),
+            table(
+                ("Rule", "How urgent", "Fires on", "What it says to do", "Source, and how sure"),
+                rows,
+                TITLE,
+                "rules",
+            ),
+        ],
+    )

@@ -1,0 +1,128 @@
+"""The few parts that pages are built of: a page, a lead sentence, a link, a warning, a table, a picture."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from typing import Any
+from urllib.parse import quote
+
+from dash import dcc, html
+
+from tracker.show.charts import GRAPH_CONFIG, Chart
+from tracker.show.shapes import WarningView
+
+HORSE_PATH = "/horse/"
+
+# The word comes with a shape, and the shape with a colour; see the style sheet.
+URGENCY_SHAPES = {"now": "▲", "same day": "◆", "within a week": "■", "next visit": "●"}
+
+
+@dataclass(frozen=True, slots=True)
+class Page:
+    """A page's title, which is its heading too, and what stands below it."""
+
+    title: str
+    body: Sequence[Any]
+
+
+def attributes(**named: str) -> Any:
+    """Attributes of an element whose names hold a dash, such as aria_label="The horses"."""
+    return {name.replace("_", "-"): value for name, value in named.items()}
+
+
+def lead(text: str) -> html.P:
+    """The one sentence that a page begins with."""
+    return html.P(text, className="lead")
+
+
+def link(text: str, href: str) -> dcc.Link:
+    """A link to another page."""
+    return dcc.Link(text, href=href)
+
+
+def horse_href(name: str) -> str:
+    """The address of a horse's page."""
+    return HORSE_PATH + quote(name, safe="")
+
+
+def urgency(view_urgency: str, headline: str) -> html.Span:
+    """How urgent: a shape, its colour, and the words."""
+    return html.Span(
+        [
+            html.Span(URGENCY_SHAPES[view_urgency], className="shape", **attributes(aria_hidden="true")),
+            headline,
+        ],
+        className=f"urgency {view_urgency.replace(' ', '-')}",
+    )
+
+
+def warning(view: WarningView) -> html.Article:
+    """One warning: what to do, why, since when, which cells, and who says so."""
+    return html.Article(
+        [
+            html.H3(
+                [urgency(view.urgency, view.headline), html.Span(rule_name(view.rule), className="rule")]
+            ),
+            html.P(view.because),
+            html.P(view.to_do, className="to-do"),
+            html.P(
+                f"Since {view.since}. Cells: {', '.join(view.cells) or 'none'}. Source: {view.source} ({view.sure}).",
+                className="small",
+            ),
+        ],
+        className=f"warning {view.urgency.replace(' ', '-')}",
+    )
+
+
+def rule_name(slug: str) -> str:
+    """A rule's name in words: "trim past 8 weeks"."""
+    return slug.replace("-", " ")
+
+
+def table(headings: Sequence[str], rows: Iterable[Sequence[Any]], name: str, look: str = "") -> html.Table:
+    """A table whose rows become cards on a narrow screen; each cell then names its own heading."""
+    return html.Table(
+        [
+            html.Thead(
+                html.Tr([html.Th(text, scope="col", role="columnheader") for text in headings], role="row")
+            ),
+            html.Tbody(
+                [
+                    html.Tr(
+                        [
+                            html.Td(html.Div(cell), role="cell", **attributes(data_label=text))
+                            for text, cell in zip(headings, row, strict=True)
+                        ],
+                        role="row",
+                    )
+                    for row in rows
+                ],
+                role="rowgroup",
+            ),
+        ],
+        className=f"cards {look}".strip(),
+        role="table",
+        **attributes(aria_label=name),
+    )
+
+
+def legend(*marks: tuple[str, str]) -> html.Div:
+    """What the marks of a picture mean: each with its words, never torn apart."""
+    return html.Div([html.Span(f"{mark}\u00a0{text}") for mark, text in marks], className="legend")
+
+
+def picture(name: str, chart: Chart, caption: Sequence[Any]) -> html.Figure:
+    """A chart with a caption, and with its summary for those who cannot see it."""
+    config: Any = GRAPH_CONFIG
+    graph = dcc.Graph(
+        id=name,
+        figure=chart.figure,
+        config=config,
+        style={"height": f"{chart.height}px"},
+        responsive=True,
+    )
+    return html.Figure(
+        [html.Div(graph, role="img", **attributes(aria_label=chart.summary)), html.Figcaption(list(caption))],
+        className="picture",
+    )

@@ -1,0 +1,158 @@
+"""The lanes with a scale of their own: soundness grades, one lane for each limb and scale, and minutes of work."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterator
+from itertools import groupby
+from typing import Any
+
+import plotly.graph_objects as go
+
+from tracker.derive.soundness import Point, Series
+from tracker.sheets import SOUNDNESS, WORK
+from tracker.show import words
+from tracker.show.charts.scene import Lane, Scene
+from tracker.show.charts.style import BLUE, GREY, hover
+from tracker.show.shapes import limb_words
+from tracker.terms import FEET, LIMB_GROUPS, NOT_SURE, SCALES
+
+GAIT_MARKS = {"trot": "circle", "walk": "square", "stand": "diamond", "": "triangle-up"}
+_GAIT_SIZES = {"trot": 7, "walk": 9, "stand": 11, "": 9}
+# A step line says that the grade held in between; over a longer silence nobody knows.
+LONGEST_STEP = dt.timedelta(weeks=6)
+_LIMB_ORDER = (*FEET, *LIMB_GROUPS)
+_LIMB_LABELS = {"": "Limb not given", "all": "All four limbs", NOT_SURE: "Not sure which limb"}
+_MS = 86_400_000
+
+
+def soundness_lanes(scene: Scene) -> Iterator[Lane]:
+    """One lane for each limb and scale: two scales never share an axis."""
+    for (_, limb, top, scale), group in groupby(sorted(scene.horse.series, key=_lane_of), key=_lane_of):
+        together = list(group)
+        grades = range(0, int(top) + 1, 1 if top <= 5 else 2)
+        yield Lane(
+            label=(
+                _LIMB_LABELS.get(limb) or limb_words(limb)[:1].upper() + limb_words(limb)[1:],
+                f"grade, scale {scale}" if scale else "grade",
+            ),
+            height=112,
+            low=-0.06 * top,
+            high=1.06 * top,
+            ticks=tuple((grade, str(grade)) for grade in grades),
+            grid=True,
+            first=min(series.points[0].date for series in together),
+            traces=(
+                *(_steps(series) for series in together),
+                *(_points(series, scene) for series in sorted(together, key=_size, reverse=True)),
+            ),
+        )
+
+
+def _lane_of(series: Series) -> tuple[int, str, float, str]:
+    place = _LIMB_ORDER.index(series.limb) if series.limb in _LIMB_ORDER else len(_LIMB_ORDER)
+    return (place + (series.limb == ""), series.limb, _top(series.scale), series.scale)
+
+
+def _top(scale: str) -> float:
+    """The scale's top grade; the highest there is where the scale is not given."""
+    return SCALES.get(scale, max(SCALES.values()))
+
+
+def _size(series: Series) -> int:
+    return _GAIT_SIZES.get(series.gait, 9)
+
+
+def _steps(series: Series) -> go.Scatter:
+    days: list[dt.date | None] = []
+    grades: list[float | None] = []
+    before: Point | None = None
+    for point in series.points:
+        if point.masked or (before and point.date - before.date > LONGEST_STEP):
+            days.append(None)
+            grades.append(None)
+        before = point
+        if not point.masked:
+            days.append(point.date)
+            grades.append(point.score)
+    return go.Scatter(
+        x=days,
+        y=grades,
+        mode="lines",
+        line={"shape": "hv", "width": 1, "color": GREY},
+        hoverinfo="skip",
+        connectgaps=False,
+    )
+
+
+def _points(series: Series, scene: Scene) -> go.Scatter:
+    mark = GAIT_MARKS.get(series.gait, GAIT_MARKS[""])
+    return go.Scatter(
+        x=[point.date for point in series.points],
+        y=[point.score for point in series.points],
+        mode="markers",
+        marker={
+            "symbol": [f"{mark}-open" if point.masked else mark for point in series.points],
+            "size": scene.size(_size(series)),
+            "color": BLUE,
+            "line": {"width": 1.5, "color": BLUE},
+        },
+        hovertext=[_score_words(point, series, scene) for point in series.points],
+        hoverinfo="text",
+        cliponaxis=False,
+    )
+
+
+def _score_words(point: Point, series: Series, scene: Scene) -> str:
+    table = scene.book.tables[SOUNDNESS.name]
+    remark = str(table.frame.at[point.row, "remarks"]) if point.row in table.frame.index else ""
+    return hover(
+        scene.when(point.date),
+        f"Grade {words.score(point.score, series.scale)}, {limb_words(series.limb) or 'limb not given'}",
+        words.looked(series.gait, series.ground, series.line),
+        "under pain relief: it may look better than it is" if point.masked else "",
+        f"seen by {point.seen_by}" if point.seen_by else "",
+        remark,
+        table.cell("score", point.row),
+    )
+
+
+def work_lane(scene: Scene) -> Lane | None:
+    """Minutes a day. Turnout is no work, and would dwarf it."""
+    done = [row for row in scene.rows(WORK.name) if row.minutes > 0 and row.what != "turnout"]
+    if not done:
+        return None
+    days: dict[dt.date, list[Any]] = {}
+    for row in done:
+        days.setdefault(row.date.date(), []).append(row)
+    minutes = [sum(row.minutes for row in rows) for rows in days.values()]
+    top = max(minutes)
+    texts = [
+        hover(
+            scene.when(day),
+            *(
+                f"{row.what or 'work'}: {row.minutes:g} minutes{f', {row.ground}' if row.ground else ''}"
+                for row in rows
+            ),
+            scene.cell(WORK.name, "minutes", rows[0].Index),
+        )
+        for day, rows in days.items()
+    ]
+    bars = go.Bar(
+        x=list(days),
+        y=minutes,
+        width=0.9 * _MS,
+        marker={"color": GREY, "line": {"width": 0}},
+        hovertext=texts,
+        hoverinfo="text",
+    )
+    return Lane(
+        label=("Work", "minutes a day"),
+        height=64,
+        low=0,
+        high=1.05 * top,
+        ticks=((0, "0"), (top, f"{top:g}")),
+        grid=True,
+        first=min(days),
+        traces=(bars,),
+    )
