@@ -36,6 +36,7 @@ def warnings(
             relief,
             trims(tables["Visits"], day),
             off,
+            dt.date(2026, 6, 30),
         )
     )
 
@@ -131,7 +132,35 @@ def test_pain_relief_quiets_no_red_flag(line: str) -> None:
 def test_a_sign_in_a_row_that_was_set_aside_for_its_date_still_warns(date: str) -> None:
     (firing,) = warnings(Soundness=note(f"{date} | | LF | | | | | | won't bear weight"))
     assert (firing.rule, firing.since) == ("not-bearing-weight", None)
-    assert "on a date that cannot be read" in firing.because
+    assert "on a date that is unclear" in firing.because
+
+
+def test_a_sign_with_a_date_still_to_come_warns_at_once() -> None:
+    (firing,) = warnings(Soundness=note("9 Jun 2062 | | LF | | | | | | won't bear weight"))
+    assert (firing.rule, firing.since) == ("not-bearing-weight", None)
+    assert "on a date that is unclear" in firing.because
+
+
+@pytest.mark.parametrize(
+    ("line", "expected"),
+    [
+        ("@2026-06-09 | walk | LF | 0-5 | 10", ["not-bearing-weight"]),
+        ("@2026-06-09 | walk | LF | 0-5 | 8", ["lame-at-walk"]),
+        ("@2026-06-09 | trot | LF | 0-5 | 8", []),
+        ("@2026-06-09 | walk | LF | 0-5 | 6", []),
+    ],
+)
+def test_a_score_beyond_its_scale_warns_if_it_would_on_the_larger_one(line: str, expected: list[str]) -> None:
+    assert rules(Soundness=note(line)) == expected
+
+
+@pytest.mark.parametrize(
+    "typed", ["wont bear wieght", "not bearing any weight", "object or hole in fot", "sweting or trembling"]
+)
+def test_a_slip_in_a_sign_still_warns(typed: str) -> None:
+    assert [
+        firing.urgency for firing in warnings(Soundness=note(f"@2026-06-09 | | LF | | | | | | {typed}"))
+    ] == ["now"]
 
 
 def test_a_vet_on_the_day_or_later_ends_it_and_an_earlier_one_does_not() -> None:

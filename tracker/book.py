@@ -101,7 +101,7 @@ def open_book(
                 episodes=tuple(episode for episode in abscesses if episode.horse == name),
                 courses=tuple(course for course in relief if course.horse == name),
                 trims=tuple(trim for trim in done if trim.horse == name),
-                warnings=tuple(fire(gather(name, as_of, tables, abscesses, relief, done, own_off))),
+                warnings=tuple(fire(gather(name, as_of, tables, abscesses, relief, done, own_off, today))),
             )
         )
     return Book(Path(path), as_of, tables, checked.problems, checked.rows, tuple(horses))

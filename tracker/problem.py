@@ -153,7 +153,9 @@ _CATALOGUE = (
          "Write one row for each foot."),
     Kind("choice-unknown", "cell", "This is not one of the words that {column} can hold.{suggestion}",
          "Use one of the words allowed; put the rest under Remarks."),
-    Kind("sign-unknown", "kept", "This is not a sign from the list, so no warning can come from it.{suggestion}",
+    Kind("sign-near", "kept", "This is not quite a sign from the list. It is read as: {read}.",
+         "If that is right, spell it as in the list."),
+    Kind("sign-unknown", "kept", "This is not a sign from the list, so no warning can come from it.",
          "Use the list's words for {column}, with commas between them; put the rest under Remarks."),
     # One row
     Kind("nothing-observed", "row", "The note says nothing about the horse: no score, pulse, sign, or comparison.",

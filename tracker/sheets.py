@@ -162,7 +162,7 @@ SOUNDNESS = Sheet(
         Column("Signs", SIGNS, "Warning signs from the list, with commas between them.", choices=terms.SIGNS, width=30),
         Column("Boots", LIMBS_OR_YES, "Boots on during the check: the feet, or yes.",
                choices=("yes", "no", *terms.FEET, "both fronts", "both hinds", "all")),
-        Column("Written", MOMENT, "When the note was made. Filled in by the program; you may leave it empty.", width=16),
+        Column("Written", MOMENT, "When the note was made, if that was another day. May stay empty.", width=16),
         _REMARKS,
     ),
     everyday=True,

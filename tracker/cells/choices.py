@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import difflib
 import re
 
 from tracker.cells.limbs import read_limbs
@@ -9,6 +10,7 @@ from tracker.cells.reading import NOTHING, Reading
 from tracker.cells.text import fold, listed, says_nothing, suggestion, typed
 from tracker.terms import NO, PULSES, SIGNS, SYNONYMS, YES
 
+NEAR = 0.8  # how alike a slip and a sign must be
 _BETWEEN_SIGNS = re.compile(r"\s*(?:,|;|\n|\+|\band\b)\s*")
 _PULSE = re.compile(r"^([0-3])\b(?:\s*[-:=]?\s*(.*))?$")
 _FOLDED_SYNONYMS = {fold(key): word for key, word in SYNONYMS.items()}
@@ -34,15 +36,31 @@ def read_choice(value: object, allowed: tuple[str, ...]) -> Reading:
 
 
 def read_signs(value: object) -> Reading:
-    """The warning signs named, as a tuple in the list's order; what is not a sign is told, the rest is kept."""
+    """The warning signs named, as a tuple in the list's order.
+
+    A slip of the pen is read as the sign it is nearest to, with a doubt: a sign must not be lost to a letter.
+    What is like no sign is told, the rest is kept.
+    """
     parts = [part for part in _BETWEEN_SIGNS.split(typed(value)) if fold(part)]
-    whole = _match(typed(value), SIGNS)
-    matched = {part: _match(part, SIGNS) for part in ([typed(value)] if whole else parts)}
-    named = tuple(sign for sign in SIGNS if sign in matched.values())
-    strange = [part for part, sign in matched.items() if sign is None]
-    if not strange:
+    if _match(typed(value), SIGNS):  # one sign that has an "and" in it
+        parts = [typed(value)]
+    read = {part: _match(part, SIGNS) for part in parts}
+    near = {part: _nearest_sign(part) for part, sign in read.items() if sign is None}
+    named = tuple(sign for sign in SIGNS if sign in {*read.values(), *near.values()})
+    if not near:
         return Reading(named)
-    return Reading(named, "sign-unknown", ", ".join(SIGNS), {"suggestion": suggestion(strange[0], SIGNS)})
+    if all(near.values()):
+        words = {"read": ", ".join(sign for sign in near.values() if sign)}
+        return Reading(named, "sign-near", ", ".join(SIGNS), words)
+    return Reading(named, "sign-unknown", ", ".join(SIGNS))
+
+
+def _nearest_sign(text: str) -> str | None:
+    wordings = {fold(sign): sign for sign in SIGNS} | {
+        key: word for key, word in _FOLDED_SYNONYMS.items() if word in SIGNS
+    }
+    near = difflib.get_close_matches(fold(text), wordings, n=1, cutoff=NEAR)
+    return wordings[near[0]] if near else None
 
 
 def read_pulse(value: object) -> Reading:

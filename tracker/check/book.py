@@ -117,7 +117,8 @@ def _check_rows(
     if name == SOUNDNESS.name:
         if "score" in keyed:
             scores.settle_scales(keyed["score"], frame, _usual_scales(frames))
-        frame["score"] = frame["score"].astype("float64")
+        else:
+            frame["score"] = frame["score"].astype("float64")
         rows.note_nothing_observed(keyed, frame)
     rows.note_date_order(name, keyed, frame)
     rows.note_same_rows(name, own)

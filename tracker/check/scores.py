@@ -35,7 +35,10 @@ def _read(value: object, column: Column) -> Reading:
 
 
 def settle_scales(column: TypedColumn, frame: pd.DataFrame, usual: dict[str, str]) -> None:
-    """Fill `score` and `scale` of the frame from its Score objects; `usual` is each horse's usual scale."""
+    """Fill `score` and `scale` of the frame from its Score objects; `usual` is each horse's usual scale.
+
+    A score beyond its scale is left out, but stays at hand as `score_beyond_scale`: it may be a red flag.
+    """
     scores = column_scores(frame)
     has = np.array([score is not None for score in scores], dtype=bool)
     grade = np.array([score.grade if score else np.nan for score in scores], dtype=float)
@@ -54,6 +57,7 @@ def settle_scales(column: TypedColumn, frame: pd.DataFrame, usual: dict[str, str
         )
     _note_manner(column, scores, has & ~beyond)
     frame["score"] = np.where(beyond, np.nan, grade)
+    frame["score_beyond_scale"] = np.where(beyond, grade, np.nan)
     frame["scale"] = scale.astype("str")
 
 

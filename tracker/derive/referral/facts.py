@@ -11,7 +11,7 @@ import pandas as pd
 
 from tracker.derive.abscess import Episode
 from tracker.derive.relief import Course, masking
-from tracker.derive.rows import each
+from tracker.derive.rows import day_until, each
 from tracker.derive.trims import Trim, intervals
 from tracker.sheets import ABSCESSES, HORSES, SOUNDNESS, VISITS
 from tracker.table import Table
@@ -22,7 +22,11 @@ VET_PURPOSES = ("vet examination", "radiographs")
 
 @dataclass(frozen=True, slots=True)
 class DayNote:
-    """One row of the Soundness sheet. `day` is None where its date could not be read."""
+    """One row of the Soundness sheet.
+
+    `day` is None where its date cannot be read or is still to come: when it was seen is not clear then.
+    `beyond` is a score that was left out because it lies beyond its scale.
+    """
 
     row: int
     day: dt.date | None
@@ -30,6 +34,7 @@ class DayNote:
     limb: tuple[str, ...]
     scale: str
     score: float
+    beyond: float
     than_last: str
     pulses: Mapping[str, float]
     signs: tuple[str, ...]
@@ -69,8 +74,12 @@ def gather(
     courses: list[Course],
     trims: list[Trim],
     shoes_off: Mapping[str, dt.date | None],
+    today: dt.date,
 ) -> Facts:
-    """Collect what the rules need. `episodes`, `courses` and `trims` may be of all horses."""
+    """Collect what the rules need. `episodes`, `courses` and `trims` may be of all horses.
+
+    A note dated after `today` is a slip of the pen and counts as one without a clear date.
+    """
     visits = _of(tables[VISITS.name].kept, horse, on)
     by_vet = visits[(visits["role"] == "vet") | visits["purpose"].isin(VET_PURPOSES)]
     mine = tuple(episode for episode in episodes if episode.horse == horse)
@@ -79,7 +88,7 @@ def gather(
     return Facts(
         horse=horse,
         on=on,
-        notes=_notes(tables[SOUNDNESS.name], horse, on, courses),
+        notes=_notes(tables[SOUNDNESS.name], horse, on, max(on, today), courses),
         vet_days=tuple(sorted({*by_vet["date"].dt.date, *seen})),
         episodes=mine,
         unclear_abscess_rows=_unclear(tables[ABSCESSES.name], horse),
@@ -95,14 +104,16 @@ def _of(frame: pd.DataFrame, horse: str, on: dt.date) -> pd.DataFrame:
     return frame[(frame["horse"] == horse) & (frame["date"] < pd.Timestamp(on) + pd.Timedelta(days=1))]
 
 
-def _notes(table: Table, horse: str, on: dt.date, courses: list[Course]) -> tuple[DayNote, ...]:
+def _notes(
+    table: Table, horse: str, on: dt.date, today: dt.date, courses: list[Course]
+) -> tuple[DayNote, ...]:
     frame = table.frame
-    mine = frame[(frame["horse"] == horse) & ~(frame["date"] > pd.Timestamp(on))]
-    return tuple(_note(row, courses) for row in each(mine))
+    known_later = (frame["date"] > pd.Timestamp(on)) & (frame["date"] <= pd.Timestamp(today))
+    return tuple(_note(row, today, courses) for row in each(frame[(frame["horse"] == horse) & ~known_later]))
 
 
-def _note(at: Any, courses: list[Course]) -> DayNote:
-    day = None if pd.isna(at.date) else at.date.date()
+def _note(at: Any, today: dt.date, courses: list[Course]) -> DayNote:
+    day = day_until(at.date, today)
     return DayNote(
         row=int(at.Index),
         day=day,
@@ -110,6 +121,7 @@ def _note(at: Any, courses: list[Course]) -> DayNote:
         limb=at.limb,
         scale=at.scale,
         score=at.score,
+        beyond=getattr(at, "score_beyond_scale", float("nan")),
         than_last=at.than_last_time,
         pulses={foot: getattr(at, f"pulse_{foot.lower()}") for foot in FEET},
         signs=at.signs,

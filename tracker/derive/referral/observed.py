@@ -49,7 +49,7 @@ def _together(facts: Facts, telling: list[tuple[DayNote, list[Reason]]]) -> Foun
     latest, reasons = max(telling, key=lambda pair: (pair[0].day or dt.date.max, pair[0].row))
     what = " and ".join(dict.fromkeys(words for words, _ in reasons))
     limb = f" ({label(latest.limb)})" if latest.limb else ""
-    when = f"on {day(latest.day)}" if latest.day else "on a date that cannot be read"
+    when = f"on {day(latest.day)}" if latest.day else "on a date that is unclear"
     more = f"; {len(telling)} notes in all" if len(telling) > 1 else ""
     cells = [facts.cell(SOUNDNESS.name, key, note.row) for note, found in telling for _, key in found]
     return Found(
@@ -65,11 +65,20 @@ def _grade(note: DayNote) -> str:
     return f"grade {note.score:g} on the {note.scale} scale"
 
 
+def _beyond(note: DayNote, least: float, below: float) -> list[Reason]:
+    """A score beyond its scale is left out of everything else, but as a grade of 0-10 it may be a red flag."""
+    if not least <= note.beyond < below:
+        return []
+    return [(f"{note.beyond:g}, which lies beyond its scale of {note.scale}", "score")]
+
+
 def not_bearing_weight(facts: Facts) -> Iterator[Found]:
     """Will not bear weight, will not move, sweats or trembles, or the top grade of the scale."""
 
     def reasons(note: DayNote) -> list[Reason]:
-        top = [(_grade(note), "score")] if note.score == SCALES.get(note.scale) else []
+        top = (
+            [(_grade(note), "score")] if note.score == SCALES.get(note.scale) else _beyond(note, 10, math.inf)
+        )
         return _signs(note, NO_WEIGHT, NO_MOVE, SWEATING) + top
 
     yield from _standing(facts, reasons, NOW_STANDS)
@@ -91,7 +100,9 @@ def lame_at_walk(facts: Facts) -> Iterator[Found]:
     def reasons(note: DayNote) -> list[Reason]:
         at_walk = note.scale == "0-10" and 7 <= note.score < 10 and note.gait == "walk"
         plain = note.scale == "0-5" and 4 <= note.score < 5
-        return [(_grade(note), "score")] if plain or at_walk else []
+        if plain or at_walk:
+            return [(_grade(note), "score")]
+        return _beyond(note, 7, 10) if note.gait == "walk" else []
 
     yield from _standing(facts, reasons, SAME_DAY_STANDS)
 
