@@ -65,7 +65,10 @@ def check(
     show_all: Annotated[bool, typer.Option("--all", help="Show every problem, however many.")] = False,
     day_first: DayFirst = None,
 ) -> None:
-    """List what in the workbook cannot be read or is in doubt (exit 0: nothing, 1: problems, 2: unreadable)."""
+    """List the workbook's problems, cell by cell.
+
+    Ends with 0 where there is none, 1 where there are problems, 2 where the file cannot be read.
+    """
     from tracker.book import check_book, require_records
 
     try:
@@ -95,7 +98,10 @@ def review(
     json: Json = False,
     day_first: DayFirst = None,
 ) -> None:
-    """Print the state of each horse: warnings, soundness, feet, abscesses, time since the shoes came off."""
+    """Print the state of each horse.
+
+    Warnings first, then soundness notes, feet, abscesses, pain relief; as of today or of any day.
+    """
     from tracker.book import open_book, require_records
 
     as_of = _day(on)
@@ -127,7 +133,10 @@ def review(
 
 @app.command("open")
 def open_(file: Workbook, port: Port = 0, browser: Browser = True, day_first: DayFirst = None) -> None:
-    """Show the workbook in your browser. Only this computer can see it; Ctrl-C stops it."""
+    """Show the workbook in your browser.
+
+    Only this computer can see it. The page follows the file when you save it. Ctrl-C stops it.
+    """
     from tracker.book import open_book
 
     try:
@@ -139,7 +148,10 @@ def open_(file: Workbook, port: Port = 0, browser: Browser = True, day_first: Da
 
 @app.command()
 def demo(port: Port = 0, browser: Browser = True) -> None:
-    """Copy a sample workbook here, with its story ending today, and show it."""
+    """Show a sample workbook, copied here.
+
+    An invented horse, a year after its shoes came off; the story ends today.
+    """
     from sample_workbooks.build import build_year
 
     file = _free_name(Path("a-year-barefoot.xlsx"))
