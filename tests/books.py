@@ -27,7 +27,7 @@ def raw(*, date1904: bool = False, **sheets: str) -> RawWorkbook:
 def rows(text: str) -> list[list[object]]:
     """The table's cells, row by row, every row as long as the longest."""
     lines = [[_cell(part.strip()) for part in line.split("|")] for line in text.strip().splitlines()]
-    width = max(len(line) for line in lines)
+    width = max((len(line) for line in lines), default=0)
     return [line + [""] * (width - len(line)) for line in lines]
 
 

@@ -125,6 +125,8 @@ def test_the_review_in_words(tmp_path: Path) -> None:
         text
         == """barn.xlsx, as of 30 Jun 2026
 
+Not all that is typed could be used as it is: 1 doubt. `soundness check` names the cells.
+
 Bramble
 =======
 Front shoes off 4 Mar 2026: 16 weeks (118 days) ago
@@ -140,13 +142,11 @@ Soundness notes
   LF; trot, hard, straight: 1 score, last 2 on 0-5, 27 Jun 2026
 
 Left front (20 Jun 2026)
-  Toe angle        50.0° ± 0.7°     +2.0° since 4 Mar 2026, more than the measuring error
+  Toe angle        50.0° ± 0.7°     +2.0° since 4 Mar 2026, at least the measuring error
   Heel angle       41.0° ± 1.4°     no change beyond the measuring error since 4 Mar 2026
   Heel lag         9.0° ± 1.6°      no change beyond the measuring error since 4 Mar 2026
 
-In the workbook: 0 errors (rows set aside), 1 doubt. `soundness check barn.xlsx` names the cells.
-
-± is the measuring error: 19 of 20 repeated measurements lie within it. This record is no
+± is the measuring error: the true value lies within it 19 times in 20. This record is no
 substitute for an examination by a vet. It keeps and compares what people wrote down; who
 may diagnose, treat or trim is for the law of your country to say."""
     )

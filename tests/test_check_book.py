@@ -165,3 +165,15 @@ def test_problems_come_sheet_by_sheet_and_row_by_row() -> None:
         "Soundness!C4",
         "Visits!A2",
     ]
+
+
+def test_a_lone_heading_above_the_table_is_not_its_heading_row() -> None:
+    result = checked(Horses=HORSES, Soundness="Date | 25 Nov\nDate | Score\n@2026-03-04 | 2")
+    assert told(result) == []
+    assert result.rows["Soundness"] == (1, 0)
+
+
+def test_empty_sheets_of_ours_hold_no_records() -> None:
+    with pytest.raises(Unreadable) as failure:
+        checked(Horses="", Soundness="")
+    assert failure.value.problem.kind == "file-no-records"

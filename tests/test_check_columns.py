@@ -41,8 +41,8 @@ def test_bare_numbers_are_read_by_size_with_one_doubt_a_column(cells: tuple[str,
 
 
 def test_the_columns_other_numbers_settle_one_that_could_be_either() -> None:
-    """2.5 for a heel fits 63.5 mm in inches and 25 mm in centimetres; 1.5 and 1.75 fit only inches."""
-    assert hooves("Heel length", "1.5", "1.75", "2.5").tables["Hooves"].frame["heel_length"].iloc[
+    """2.5 for a heel fits 63.5 mm in inches and 25 mm in centimetres; 1.25 and 1.4 fit only inches."""
+    assert hooves("Heel length", "1.25", "1.4", "2.5").tables["Hooves"].frame["heel_length"].iloc[
         2
     ] == pytest.approx(63.5)
 
@@ -168,3 +168,8 @@ def test_whatever_is_typed_every_row_is_read_or_set_aside_with_a_problem(cells: 
     assert result.rows["Soundness"][0] == len(cells)
     assert table.set_aside == set(table.frame.index[table.frame["date"].isna()])
     assert {f"Soundness!A{row}" for row in table.set_aside} <= {problem.cell for problem in result.problems}
+
+
+def test_inches_and_centimetres_that_tie_are_settled_by_nobody() -> None:
+    result = hooves("Heel length", "2.5", "2.4")
+    assert told(result) == [("Hooves!C2", "unit-unclear"), ("Hooves!C3", "unit-unclear")]

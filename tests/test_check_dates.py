@@ -138,3 +138,9 @@ def test_a_date_with_a_time_is_its_day_and_a_moment_keeps_it() -> None:
     )
     row = result.tables["Soundness"].frame.iloc[0]
     assert (str(row["date"]), str(row["written"])) == ("2026-03-04 00:00:00", "2026-03-04 19:05:00")
+
+
+def test_a_date_at_the_end_of_the_calendar_is_no_neighbour() -> None:
+    read, problems = days("@9999-12-31\n4 Mar\n1 Mar 2026")
+    assert read == ["", "2026-03-04", "2026-03-01"]
+    assert problems == [("Soundness!A2", "date-out-of-range")]

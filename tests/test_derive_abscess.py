@@ -64,7 +64,7 @@ def test_the_place_is_kept_where_only_the_day_of_opening_is_empty():
     assert (episode.opened, episode.opened_at) == (None, "sole")
 
 
-def test_days_out_of_order_give_no_negative_count():
+def test_a_comfortable_day_before_the_first_ends_nothing():
     (episode,) = on(
         "2026-03-25",
         """
@@ -73,8 +73,8 @@ def test_days_out_of_order_give_no_negative_count():
         """,
     )
 
-    assert (episode.days, episode.days_to_open, episode.is_open) == (0, None, False)
-    assert episode.comfortable == dt.date(2026, 3, 5)
+    assert (episode.days, episode.days_to_open, episode.is_open) == (15, None, True)
+    assert episode.comfortable is None
 
 
 def test_rows_set_aside_and_empty_sheets():

@@ -318,3 +318,64 @@ NEVER = (
 def test_no_rule_diagnoses_doses_or_reassures() -> None:
     for rule in RULES:
         assert not [word for word in NEVER if word in f"{rule.words} {rule.threshold}".lower()], rule.slug
+
+
+def test_on_the_day_of_the_vets_visit_the_warning_stays() -> None:
+    visits = "Date | Role | Purpose\n@2026-06-09 | vet | \n@2026-05-25 | | trim"
+    lame = note("@2026-06-09 | walk | LF | | 5")
+    assert rules("2026-06-09", Soundness=lame, visits=visits) == ["not-bearing-weight"]
+    assert rules("2026-06-10", Soundness=lame, visits=visits) == []
+
+
+def test_a_vet_who_saw_an_abscess_saw_that_foot() -> None:
+    seen = abscess("LF | @2026-06-05 | | @2026-06-09 | @2026-06-09")
+    assert rules(Soundness=note("@2026-06-09 | walk | RH | | 5"), Abscesses=seen) == ["not-bearing-weight"]
+    assert rules(Soundness=note("@2026-06-09 | walk | LF | | 5"), Abscesses=seen) == []
+
+
+@pytest.mark.parametrize(
+    ("score", "rule"), [("4-5", "not-bearing-weight"), ("3-4", "lame-at-walk"), ("2-3", None)]
+)
+def test_a_range_warns_by_its_worse_end(score: str, rule: str | None) -> None:
+    assert rules(Soundness=note(f"@2026-06-09 | walk | LF | | {score}")) == ([rule] if rule else [])
+
+
+def test_a_bare_five_warns_whatever_the_scale_is_guessed_to_be() -> None:
+    bare = note("@2026-06-01 | trot | LF | | 7", "@2026-06-09 | trot | LF | | 5")
+    assert rules(horses="Horse | Front shoes off\nBramble | @2026-01-05", Soundness=bare) == [
+        "not-bearing-weight"
+    ]
+
+
+@pytest.mark.parametrize(
+    "typed", ["no object or hole in foot", "no wound near a joint", "without swelling up the leg"]
+)
+def test_what_is_denied_is_no_sign(typed: str) -> None:
+    assert rules(Soundness=note(f"@2026-06-09 | | LF | | | | | | {typed}")) == []
+
+
+def test_lameness_of_both_fronts_in_two_notes_counts_together() -> None:
+    two = note("@2026-06-09 | trot | LF | 0-5 | 2 | | 2 | 2", "@2026-06-09 | trot | RF | 0-5 | 2")
+    assert rules(Soundness=two) == ["raised-pulses-and-stiff"]
+
+
+def test_worse_under_pain_relief_is_worse() -> None:
+    relief = "Product | First given\nphenylbutazone | @2026-06-09"
+    notes = note("@2026-06-08 | walk | LF | | 3 | better", "@2026-06-10 | walk | LF | | 3 | worse")
+    assert "abscess-not-better-48-h" in rules(
+        "2026-06-10", Abscesses=SEEN_BY_VET, Soundness=notes, Pain_relief=relief
+    )
+
+
+def test_one_abscess_typed_twice_is_one() -> None:
+    row = "LF | @2026-05-20 | | @2026-05-26"
+    assert rules(Abscesses=abscess(row, f"{row} |")) == []
+
+
+def test_an_abscess_with_its_first_day_still_to_come_warns() -> None:
+    (firing,) = warnings(Abscesses=abscess("LF | 9 Jun 2062"))
+    assert (firing.rule, firing.since) == ("abscess-suspected", None)
+
+
+def test_a_trimmer_without_a_purpose_trimmed() -> None:
+    assert rules("2026-07-21", visits="Date | Role | Purpose\n@2026-07-10 | trimmer |") == []

@@ -35,7 +35,7 @@ def test_a_measure_has_its_unit_and_its_error(measure: Measure, text: str) -> No
 @pytest.mark.parametrize(
     ("value", "beyond", "text"),
     [
-        (3.0, True, "+3.0° since 4 Mar 2026, more than the measuring error"),
+        (3.0, True, "+3.0° since 4 Mar 2026, at least the measuring error"),
         (-0.5, False, "-0.5° since 4 Mar 2026, within the measuring error"),
         (0.0, False, "0.0° since 4 Mar 2026, within the measuring error"),
     ],

@@ -125,10 +125,18 @@ def review(
     else:
         import dataclasses
 
-        from tracker.show.shapes import book_view
+        from tracker.show.shapes import book_view, shown_name
         from tracker.show.text import review_text
 
         typer.echo(review_text(book_view(dataclasses.replace(book, horses=tuple(chosen)))))
+        others = [
+            other
+            for other in book.horses
+            if other not in chosen and any(w.urgency == "now" for w in other.warnings)
+        ]
+        if others:
+            names = ", ".join(shown_name(other.name) for other in others)
+            typer.echo(f"\nA warning to act on now stands for another horse of this workbook: {names}.")
 
 
 @app.command("open")

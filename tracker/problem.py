@@ -168,7 +168,7 @@ _CATALOGUE = (
          "Keep one row for each horse."),
     Kind("same-row-twice", "kept", "This row says the same as row {row}. Both are kept.",
          "Delete one of them if it was typed twice."),
-    Kind("dates-out-of-order", "kept", "{column} is earlier than {earlier} in the same row. Both are used as written.",
+    Kind("dates-out-of-order", "kept", "{column} is earlier than {earlier} in the same row. Nothing is concluded from their order.",
          "Look at the two dates."),
     # Headings and sheets
     Kind("heading-missing", "sheet", "The sheet has no heading row with {missing}, so none of its rows is read.",
@@ -193,7 +193,6 @@ _CATALOGUE = (
     Kind("file-password", "file", "{path} is protected by a password.", "Take the password off in your spreadsheet program and save it again."),
     Kind("file-not-workbook", "file", "{path} is not a workbook, though its name ends like one.", "Open it in your spreadsheet program and save it as an Excel workbook (.xlsx)."),
     Kind("file-damaged", "file", "{path} is damaged and cannot be read to its end.", "Open it in your spreadsheet program, let it repair the file, and save it again; or take the last good copy."),
-    Kind("file-strict", "file", "{path} is saved as a Strict Open XML workbook, which is not read yet.", "Save it again as a plain Excel workbook (.xlsx)."),
     Kind("file-too-large", "file", "{path} unpacks to far more than a record can hold, so it was not opened.", "Copy the rows you need into a new workbook."),
     Kind("file-far-cell", "file", "{path} has a filled cell at {sheet}!{ref}, far away from everything else.", "Delete that cell's column or row in your spreadsheet program and save again."),
     Kind("file-other-content", "file", "{path} is a workbook of something else: it has none of the sheets Horses, Soundness, Visits, Abscesses, Hooves and the like.", "`soundness new` makes a blank workbook with the right sheets."),

@@ -11,7 +11,8 @@ from tracker.cells.text import fold, listed, says_nothing, suggestion, typed
 from tracker.terms import NO, PULSES, SIGNS, SYNONYMS, YES
 
 NEAR = 0.8  # how alike a slip and a sign must be
-_BETWEEN_SIGNS = re.compile(r"\s*(?:,|;|\n|\+|\band\b)\s*")
+_BETWEEN_SIGNS = re.compile(r"\s*(?:,|;|/|\n|\+|\.(?=\s)|\s[-–]\s|\band\b)\s*")
+_DENIED = re.compile(r"(?:no|without|never|not an?|nothing)\b")
 _PULSE = re.compile(r"^([0-3])\b(?:\s*[-:=]?\s*(.*))?$")
 _FOLDED_SYNONYMS = {fold(key): word for key, word in SYNONYMS.items()}
 
@@ -56,6 +57,8 @@ def read_signs(value: object) -> Reading:
 
 
 def _nearest_sign(text: str) -> str | None:
+    if _DENIED.match(fold(text)):
+        return None
     wordings = {fold(sign): sign for sign in SIGNS} | {
         key: word for key, word in _FOLDED_SYNONYMS.items() if word in SIGNS
     }

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import pandas as pd
 
 from tracker import sheets
+from tracker.cells.text import fold
 from tracker.check import columns as col
 from tracker.check import dates, horses, rows, scores, units
 from tracker.check.columns import TypedColumn
@@ -40,12 +41,13 @@ def check_workbook(workbook: RawWorkbook, today: dt.date, day_first: bool | None
     """
     located, problems = locate_sheets(workbook)
     if not located and not problems:
-        raise Unreadable("file-other-content", path=workbook.path.name)
+        ours = any(fold(raw.name) in {fold(sheet.name) for sheet in SHEETS} for raw in workbook.sheets)
+        raise Unreadable("file-no-records" if ours else "file-other-content", path=workbook.path.name)
     typed = {place.sheet.name: col.typed_columns(place) for place in located}
     for own in typed.values():
         col.required_empty(own)
     frames = _frames(typed, workbook.date1904, today, day_first)
-    _, more = horses.name_horses(frames, typed)
+    more = horses.name_horses(frames, typed)
     for name, frame in frames.items():
         _check_rows(name, frame, typed[name], frames)
     by_sheet = {name: _problems(own) for name, own in typed.items()}

@@ -84,11 +84,12 @@ def settle(
         if reason and isinstance(date, WrittenDate) and not date.order and date.first != date.second:
             unclear.append(code)
     values = _over_rows(column, dates)
+    _drop_beyond(column, values)
     if open_codes:
         _fill_years(column, values, {code: written[code] for code in open_codes}, order, latest)
     if unclear:
         _say_order(column, values, unclear, reason)
-    _note_range(column, values, latest)
+    _note_future(column, values, latest)
     if column.column.holds == "date":
         values = values.astype("datetime64[D]").astype("datetime64[us]")
     return values
@@ -179,12 +180,16 @@ def _say_order(
     column.notes.append(Note(at, "date-order-unclear", allowed_in(column.column), words))
 
 
-def _note_range(column: TypedColumn, values: npt.NDArray[np.datetime64], latest: dt.date) -> None:
+def _drop_beyond(column: TypedColumn, values: npt.NDArray[np.datetime64]) -> None:
     allowed = allowed_in(column.column)
     beyond = (values < np.datetime64(EARLIEST)) | (values >= np.datetime64(LATEST))
     for at in np.flatnonzero(beyond).tolist():
         column.notes.append(Note(at, "date-out-of-range", allowed))
         values[at] = np.datetime64("NaT")
+
+
+def _note_future(column: TypedColumn, values: npt.NDArray[np.datetime64], latest: dt.date) -> None:
+    allowed = allowed_in(column.column)
     if not column.column.ahead:
         ahead = values >= np.datetime64(latest + dt.timedelta(days=1))
         column.notes += [Note(at, "date-in-future", allowed) for at in np.flatnonzero(ahead).tolist()]

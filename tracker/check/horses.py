@@ -16,10 +16,8 @@ from tracker.terms import UNNAMED
 Columns = Mapping[str, list[TypedColumn]]
 
 
-def name_horses(
-    frames: dict[str, pd.DataFrame], columns: Columns
-) -> tuple[dict[str, pd.Series], list[Problem]]:
-    """Give every record its horse, in place; returns the rows left without one, by sheet, and the problems.
+def name_horses(frames: dict[str, pd.DataFrame], columns: Columns) -> list[Problem]:
+    """Give every record its horse, in place.
 
     A horse unknown to the Horses sheet is accepted with one doubt.
     """
@@ -27,7 +25,6 @@ def name_horses(
     known = {fold(name): name for name in listed_names}
     strangers = _strangers(frames, columns, known)
     only = _only_horse(listed_names, list(strangers.values()))
-    unnamed: dict[str, pd.Series] = {}
     for name, frame in frames.items():
         if name == HORSES.name:
             continue
@@ -35,10 +32,10 @@ def name_horses(
             {text: (known | strangers).get(fold(text), "") for text in frame["horse"].unique()}
         )
         frame["horse"] = spelled.where(spelled != "", only or "").astype("str")
-        unnamed[name] = frame["horse"] == ""
-        if only is None and unnamed[name].any():
-            _note_unnamed(columns[name], np.flatnonzero(unnamed[name].to_numpy()), listed_names)
-    return unnamed, [] if listed_names else _no_horses(frames, columns)
+        unnamed = np.flatnonzero(frame["horse"] == "")
+        if only is None and len(unnamed):
+            _note_unnamed(columns[name], unnamed, listed_names)
+    return [] if listed_names else _no_horses(frames, columns)
 
 
 def _listed(frames: dict[str, pd.DataFrame], columns: Columns) -> list[str]:

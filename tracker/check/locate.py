@@ -70,11 +70,23 @@ def _fields(problem: Problem) -> dict[str, str]:
 def _locate_columns(sheet: Sheet, raw: RawSheet) -> tuple[Located | None, list[Problem]]:
     wanted = {fold(column.heading): column for column in sheet.columns}
     needed = {fold(column.heading) for column in sheet.required}
-    for number, row in enumerate(raw.rows, start=1):
-        if needed <= {heading(value)[0] for value in row}:
-            places, problems = _places(sheet, wanted, row, number)
-            return Located(sheet, raw, number, places), problems
+    fitting = (
+        (number, row)
+        for number, row in enumerate(raw.rows, 1)
+        if needed <= {heading(value)[0] for value in row}
+    )
+    first = next(fitting, None)
+    if first is not None:
+        number, row = first
+        if _known(wanted, row) == 1:  # such as a lone "Date" in a line above the table
+            number, row = next((found for found in fitting if _known(wanted, found[1]) > 1), first)
+        places, problems = _places(sheet, wanted, row, number)
+        return Located(sheet, raw, number, places), problems
     return None, [_no_heading_row(sheet, raw)] if _holds_something(raw) else []
+
+
+def _known(wanted: dict[str, Column], row: Sequence[object]) -> int:
+    return len(wanted.keys() & {heading(value)[0] for value in row})
 
 
 def _holds_something(raw: RawSheet) -> bool:

@@ -37,7 +37,8 @@ def _read(value: object, column: Column) -> Reading:
 def settle_scales(column: TypedColumn, frame: pd.DataFrame, usual: dict[str, str]) -> None:
     """Fill `score` and `scale` of the frame from its Score objects; `usual` is each horse's usual scale.
 
-    A score beyond its scale is left out, but stays at hand as `score_beyond_scale`: it may be a red flag.
+    What a warning must not miss stays at hand beside it: `score_high`, the worse end of a range;
+    `score_beyond_scale`, a score that is left out; `scale_assumed`, whether the scale is only a guess.
     """
     scores = column_scores(frame)
     has = np.array([score is not None for score in scores], dtype=bool)
@@ -47,7 +48,8 @@ def settle_scales(column: TypedColumn, frame: pd.DataFrame, usual: dict[str, str
     scale = in_cell.where(in_cell != "", frame["scale"].astype(object))
     scale = scale.where(scale != "", of_horse)
     scale = scale.where(has | (frame["scale"] != ""), "")
-    _assume(column, frame, scale, grade, has & (scale == "").to_numpy())
+    bare = has & (scale == "").to_numpy()
+    _assume(column, frame, scale, grade, bare)
     top = scale.map(SCALES).to_numpy(dtype=float)
     beyond = has & ((grade > top) | (grade < 0))
     for at in np.flatnonzero(beyond).tolist():
@@ -57,7 +59,10 @@ def settle_scales(column: TypedColumn, frame: pd.DataFrame, usual: dict[str, str
         )
     _note_manner(column, scores, has & ~beyond)
     frame["score"] = np.where(beyond, np.nan, grade)
+    high = np.array([score.high if score and score.high else np.nan for score in scores], dtype=float)
+    frame["score_high"] = np.where(beyond | np.isnan(high), frame["score"], high)
     frame["score_beyond_scale"] = np.where(beyond, grade, np.nan)
+    frame["scale_assumed"] = bare
     frame["scale"] = scale.astype("str")
 
 
@@ -83,7 +88,8 @@ def _assume(
     horses = frame["horse"].to_numpy()
     for horse in dict.fromkeys(horses[open_]):
         mine = open_ & (horses == horse)
-        assumed = "0-10" if (grade[mine] > SCALES[DEFAULT_SCALE]).any() else DEFAULT_SCALE
+        possible = grade[mine & (grade <= SCALES["0-10"])]
+        assumed = "0-10" if (possible > SCALES[DEFAULT_SCALE]).any() else DEFAULT_SCALE
         scale[mine] = assumed
         if not horse:  # the row is set aside for want of its horse
             continue

@@ -82,11 +82,12 @@ def _fits(column: Column, number: float, unit: str) -> bool:
 
 
 def _unit_by_size(column: Column, bare: list[Quantity]) -> str:
-    """The unit in which most of the numbers without a unit have a usual size."""
+    """The unit in which most of the numbers without a unit have a usual size; "" where inches and centimetres tie."""
     if not column.usual or not bare:
         return ""
     counts = {unit: sum(_fits(column, q.number, unit) for q in bare) for unit in _candidates(column)}
-    return max(counts, key=lambda unit: counts[unit])
+    best = [unit for unit, count in counts.items() if count == max(counts.values())]
+    return best[0] if len(best) == 1 or best[0] == column.unit else ""
 
 
 def _own_unit(column: Column, quantity: Quantity, guess: str) -> str | None:

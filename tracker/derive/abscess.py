@@ -37,7 +37,7 @@ def episodes(abscesses: Table, on: date) -> list[Episode]:
     """List the episodes known on the day `on`, by their first day.
 
     One first seen later is left out, and what happened later has not happened yet. A comfortable day that
-    stands before the first day makes an episode of 0 days.
+    stands before the first day does not end an episode.
     """
     found = [_episode(row, on) for row in each(abscesses.kept) if day_until(row.first_seen, on)]
     return sorted(found, key=lambda episode: (episode.first_seen, episode.row))
@@ -47,6 +47,8 @@ def _episode(row: Any, on: date) -> Episode:
     first = row.first_seen.date()
     opened = day_until(row.opened, on)
     comfortable = day_until(row.comfortable_again, on)
+    if comfortable and comfortable < first:  # a slip of the pen must not close an episode
+        comfortable = None
     still_to_open = day_of(row.opened) is not None and opened is None
     return Episode(
         horse=row.horse,

@@ -234,7 +234,7 @@ def _foot(foot: str, horse: HorseRecord) -> FootView:
     differences = tuple(
         f"{words.name(pair.name)}, left minus right: {words.number(pair.measure.value, 1.96 * pair.measure.sd, pair.measure.unit, sign=True)} "
         f"± {words.number(1.96 * pair.measure.sd, 1.96 * pair.measure.sd, pair.measure.unit)}"
-        f"{', more than the measuring error' if pair.beyond_error else ', within the measuring error'}"
+        f"{', at least the measuring error' if pair.beyond_error else ', within the measuring error'}"
         for pair in horse.pairs
         if foot in PAIRS[pair.pair] and pair.date == record.date and pair.stage == record.stage
         and pair.name in ("toe_angle", "heel_angle", "toe_length", "heel_length", "hoof_width")

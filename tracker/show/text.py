@@ -72,13 +72,10 @@ def _wrapped(problem: Problem) -> str:
 def review_text(view: BookView) -> str:
     """The state of every horse of the view, warnings first."""
     parts = [f"{view.workbook}, as of {view.as_of}"]
+    if view.problems:
+        told = f"Not all that is typed could be used as it is: {_tally(view.problems)}."
+        parts.append(f"{told} `soundness check` names the cells.")
     parts += [_horse(horse) for horse in view.horses]
-    if view.errors or view.doubts:
-        aside = f"{view.errors} error{'' if view.errors == 1 else 's'} (rows set aside)"
-        doubts = f"{view.doubts} doubt{'' if view.doubts == 1 else 's'}"
-        parts.append(
-            f"In the workbook: {aside}, {doubts}. `soundness check {view.workbook}` names the cells."
-        )
     parts.append(_fill(f"{words.ERROR_NOTE} {words.CAUTION}"))
     return "\n\n".join(parts)
 
@@ -137,7 +134,7 @@ def _foot(foot: FootView) -> list[str]:
 def _changes(measure: MeasureView) -> str:
     """What has changed by more than the measuring error, or that nothing has."""
     told = list(dict.fromkeys(text for text in (measure.since_last, measure.since_first) if text))
-    beyond = [text for text in told if "more than" in text]
+    beyond = [text for text in told if "at least" in text]
     if beyond or not told:
         return "; ".join(beyond)
     return f"no change beyond the measuring error since {' or '.join(text.split(' since ')[1].split(',')[0] for text in told)}"

@@ -12,7 +12,7 @@ CAUTION = (
     "This record is no substitute for an examination by a vet. It keeps and compares what people wrote down; "
     "who may diagnose, treat or trim is for the law of your country to say."
 )
-ERROR_NOTE = "± is the measuring error: 19 of 20 repeated measurements lie within it."
+ERROR_NOTE = "± is the measuring error: the true value lies within it 19 times in 20."
 
 NO_WARNING = "No rule of the warnings fires on what is recorded. That does not mean that nothing is wrong."
 
@@ -69,16 +69,16 @@ def number(value: float, error: float, unit: str, *, sign: bool = False) -> str:
 
 
 def measure(found: Measure) -> str:
-    """In words: "38° ± 3°": the value and the error within which 19 of 20 repeats lie."""
+    """In words: "38° ± 3°": the value and the error, within which the true value lies 19 times in 20."""
     error = _Z95 * found.sd
     return f"{number(found.value, error, found.unit)} ± {number(error, error, found.unit)}"
 
 
 def change(found: Change) -> str:
-    """In words: "+2.0° since 3 Mar 2026, more than the measuring error", or that it is within it."""
+    """In words: "+2.0° since 3 Mar 2026, at least the measuring error", or that it is within it."""
     moved = number(found.value, found.detectable, found.unit, sign=True)
     if found.beyond_error:
-        return f"{moved} since {day(found.since)}, more than the measuring error"
+        return f"{moved} since {day(found.since)}, at least the measuring error"
     return f"{moved} since {day(found.since)}, within the measuring error"
 
 

@@ -1,8 +1,11 @@
-"""A column's letters and its number."""
+"""A column's letters and its number, and where the grid ends."""
 
 from __future__ import annotations
 
 from functools import cache
+
+LAST_COLUMN, LAST_ROW = 16_384, 1_048_576
+"""The end of the grid, counted from 1 (Microsoft, "Excel specifications and limits")."""
 
 
 @cache

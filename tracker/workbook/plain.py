@@ -16,18 +16,16 @@ from itertools import pairwise
 
 from tracker.workbook.cell import ATTRIBUTES, ODD_CELL, Remark, plain_cell
 from tracker.workbook.gate import Refused, check_well_formed
-from tracker.workbook.letters import column_index
+from tracker.workbook.letters import LAST_COLUMN, LAST_ROW, column_index
 from tracker.workbook.rewrite import rewrite
 
 MOST_CELLS = 8_000_000
 """Cells of the rectangle from A1 to the last filled cell: the library makes room for every one of them."""
 
-LAST_COLUMN, LAST_ROW = 16_384, 1_048_576
-"""The end of the grid (Microsoft, "Excel specifications and limits")."""
-
 _FAR = 0.01
 """A cell is called far away where this part of the grid lies empty before it: 164 columns or 10,486 rows."""
 
+_SHORTEST = len("<c><v>1</v></c>")
 _FORMULA = rb"(?:<f%s(?:/>|>[^<]*+</f>))?+" % ATTRIBUTES
 _NUMBER = rb"\d{1,8}+(?:\.\d++(?:E-\d++)?+)?+"
 _CELL = rb"""<c[ ]r="NEAR(?:"|"[ ]s="\d++")
@@ -43,7 +41,7 @@ _CELL = rb"""<c[ ]r="NEAR(?:"|"[ ]s="\d++")
 _ROW = rb'<row[ ]r="\d{1,7}+"%s' % ATTRIBUTES
 _OPEN_ROW = rb"\s*+(?:%s/>\s*+)*+%s>\s*+" % (_ROW, _ROW)
 
-_PREFIX = re.compile(rb"\s*(?:<\?.*?\?>\s*)*<([\w.-]+:)worksheet\b", re.DOTALL)
+_PREFIX = re.compile(rb"\s*+(?:<\?[^<>]*+>\s*+)*+<([\w.-]++:)worksheet\b")
 _FIRST_ROW = re.compile(rb"<sheetData>" + _OPEN_ROW, re.VERBOSE)
 _END = re.compile(rb"</row>\s*+(?:%s/>\s*+)*+</sheetData>" % _ROW, re.VERBOSE)
 _LAST_ROW = re.compile(rb'<row r="(\d+)')
@@ -76,15 +74,18 @@ def _shape(columns: int, rows: int, near: bytes) -> _Shape:
     return _Shape(columns, rows, re.compile(rb"(?:(?:%s|</row>%s)\s*+)*+" % (cell, _OPEN_ROW), re.VERBOSE))
 
 
-# No rectangle of either shape is larger than MOST_CELLS, so nothing in it needs counting.
+# No rectangle of the first two shapes is larger than MOST_CELLS, so nothing in them needs counting.
 _WIDE = _shape(702, 9_999, rb"[A-Z]{1,2}+\d{1,4}+")
-_TALL = _shape(78, 99_999, rb"[AB]?[A-Z]\d{1,5}+")
+_TALL = _shape(78, 101_999, rb"[AB]?[A-Z](?:10[01]\d\d\d|\d{1,5}+)")
+_ANY = _shape(LAST_COLUMN, LAST_ROW, rb"[A-Z]{1,3}+\d{1,7}+")
 
 
 def plain_sheet(name: str, xml: bytes | bytearray) -> PlainSheet:
     """Bring a sheet into the plain form. Raises Refused where it is damaged or a cell stands too far away."""
     if prefix := _PREFIX.match(xml):
         xml = xml.replace(b"<" + prefix[1], b"<").replace(b"</" + prefix[1], b"</")
+    if len(xml) > MOST_CELLS * _SHORTEST and xml.count(b"</c>") > MOST_CELLS:
+        raise Refused("file-too-large")
     sheet = _looked_over(name, xml)
     if sheet is None:
         rows, remarks = rewrite(xml)
@@ -126,7 +127,8 @@ def _looked_over(name: str, xml: bytes | bytearray) -> PlainSheet | None:
 
 def _shape_of(xml: bytes | bytearray) -> _Shape:
     last = _LAST_ROW.match(xml, xml.rfind(b'<row r="'))
-    return _WIDE if last and int(last[1]) <= _WIDE.rows else _TALL
+    height = int(last[1]) if last else LAST_ROW
+    return next((shape for shape in (_WIDE, _TALL) if height <= shape.rows), _ANY)
 
 
 def _end_of_run(shape: _Shape, xml: bytes | bytearray, start: int) -> int:

@@ -8,7 +8,7 @@ from xml.parsers import expat
 
 from tracker.workbook.cell import Remark, plain_cell
 from tracker.workbook.gate import Refused
-from tracker.workbook.letters import column_index, column_letter
+from tracker.workbook.letters import LAST_COLUMN, LAST_ROW, column_index, column_letter
 
 _REFERENCE = re.compile(r"([A-Za-z]{1,3})([1-9]\d{0,6})", re.ASCII)
 _ROW = re.compile(r"[1-9]\d{0,6}", re.ASCII)
@@ -94,13 +94,13 @@ class _Rewriter:
     def start_cell(self, attributes: dict[str, str]) -> None:
         self.attributes, self.texts = attributes, {}
         if "r" not in attributes:
-            self.column += 1
-            self.cell_row = self.row
-            return
-        found = _REFERENCE.fullmatch(attributes["r"])
-        if not found:
+            self.column, self.cell_row = self.column + 1, self.row
+        elif found := _REFERENCE.fullmatch(attributes["r"]):
+            self.column, self.cell_row = column_index(found[1].upper()), int(found[2])
+        else:
             raise Refused("file-damaged")
-        self.column, self.cell_row = column_index(found[1].upper()), int(found[2])
+        if self.column >= LAST_COLUMN or self.cell_row > LAST_ROW:  # no such cell exists in any workbook
+            raise Refused("file-damaged")
 
     def end_cell(self) -> None:
         kind = self.attributes.get("t", "")

@@ -26,15 +26,17 @@ def _cells(facts: Facts, *episodes: Episode) -> tuple[str, ...]:
 def suspected(facts: Facts) -> Iterator[Found]:
     """An open episode that no vet has seen."""
     for episode in facts.episodes:
-        if episode.is_open and not facts.vet_since(episode.first_seen):
+        if episode.is_open and not facts.vet_since(episode.first_seen, (episode.foot,)):
             foot = FOOT_WORDS[episode.foot]
             because = (
                 f"An abscess is suspected in the {foot} since {day(episode.first_seen)}; no vet is recorded."
             )
             yield Found(episode.first_seen, because, _cells(facts, episode))
-    for row in facts.unclear_abscess_rows:
-        because = "An abscess row is set aside because it cannot be read in full; no vet is recorded in it."
-        yield Found(None, because, (facts.cell(ABSCESSES.name, "first_seen", row),))
+    for row, first_seen in facts.unclear_abscesses:
+        if not facts.vet_since(first_seen):
+            since = f"since {day(first_seen)}" if first_seen else "on a date that is unclear"
+            because = f"An abscess is suspected {since}, in a row that cannot be used in full; no vet is recorded in it."
+            yield Found(first_seen, because, (facts.cell(ABSCESSES.name, "first_seen", row),))
 
 
 def not_better(facts: Facts) -> Iterator[Found]:
@@ -60,42 +62,45 @@ def not_better(facts: Facts) -> Iterator[Found]:
 
 
 def _about(facts: Facts, episode: Episode) -> list[DayNote]:
-    """Notes outside pain relief that may be about the episode's foot, from the day before it was seen."""
+    """Notes that may be about the episode's foot, from the day before it was seen."""
     start = episode.first_seen - dt.timedelta(days=1)
     return [
         note
         for note in facts.notes
-        if note.day and note.day >= start and not note.masked
+        if note.day and note.day >= start
         and (not note.limb or NOT_SURE in note.limb or episode.foot in note.limb)
         and (not math.isnan(note.score) or note.than_last)
     ]  # fmt: skip
 
 
 def _latest(facts: Facts, episode: Episode) -> list[DayNote]:
-    later = [note for note in _about(facts, episode) if note.day and note.day > episode.first_seen]
+    """The notes of the last day on which one was made outside pain relief."""
+    later = [n for n in _about(facts, episode) if n.day and n.day > episode.first_seen and not n.masked]
     last = max((note.day for note in later if note.day), default=None)
     return [note for note in later if note.day == last]
 
 
 def _clearly_better(facts: Facts, episode: Episode, latest: list[DayNote]) -> bool:
-    if any(note.than_last == "worse" for note in latest):
+    """Better only by notes outside pain relief; a worse one counts under pain relief too."""
+    about, last = _about(facts, episode), latest[0].day
+    if any(note.than_last == "worse" for note in about if note.day and last and note.day >= last):
         return False
     if any(note.than_last == "better" for note in latest):
         return True
     until = episode.first_seen + TWO_DAYS
-    onset = [note for note in _about(facts, episode) if note.day and note.day <= until and note not in latest]
+    onset = [n for n in about if n.day and n.day <= until and n not in latest and not n.masked]
     drops = [
-        worst - note.score >= CLEARLY_LOWER[note.scale]
+        (max(same) - note.score, CLEARLY_LOWER[note.scale])
         for note in latest
-        if note.scale in CLEARLY_LOWER
-        and (
-            worst := max(
-                (n.score for n in onset if (n.scale, n.gait) == (note.scale, note.gait)), default=math.nan
-            )
-        )
-        >= note.score
+        if note.scale in CLEARLY_LOWER and (same := [n.score for n in onset if _seen_alike(n, note)])
     ]
-    return bool(drops) and all(drops)
+    return bool(drops) and all(drop >= wanted for drop, wanted in drops)
+
+
+def _seen_alike(one: DayNote, other: DayNote) -> bool:
+    """Whether two scores may be compared: the same scale, gait, ground, line and limb."""
+    alike = ("scale", "gait", "ground", "line", "limb")
+    return all(getattr(one, key) == getattr(other, key) for key in alike) and not math.isnan(one.score)
 
 
 def open_long(facts: Facts) -> Iterator[Found]:
@@ -120,7 +125,7 @@ def again(facts: Facts) -> Iterator[Found]:
         if (
             len(recent) < 2
             or last.first_seen < facts.on - relativedelta(months=12)
-            or facts.vet_since(last.first_seen)
+            or facts.vet_since(last.first_seen, (foot,))
         ):
             continue
         dates = " and ".join(day(episode.first_seen) for episode in recent)

@@ -25,16 +25,21 @@ class DayNote:
     """One row of the Soundness sheet.
 
     `day` is None where its date cannot be read or is still to come: when it was seen is not clear then.
-    `beyond` is a score that was left out because it lies beyond its scale.
+    `worst` is the worse end of a range that was typed; `beyond` a score that was left out because it
+    lies beyond its scale.
     """
 
     row: int
     day: dt.date | None
     gait: str
+    ground: str
+    line: str
     limb: tuple[str, ...]
     scale: str
     score: float
+    worst: float
     beyond: float
+    scale_assumed: bool
     than_last: str
     pulses: Mapping[str, float]
     signs: tuple[str, ...]
@@ -50,7 +55,7 @@ class Facts:
     notes: tuple[DayNote, ...]
     vet_days: tuple[dt.date, ...]
     episodes: tuple[Episode, ...]
-    unclear_abscess_rows: tuple[int, ...]
+    unclear_abscesses: tuple[tuple[int, dt.date | None], ...]
     trims: tuple[Trim, ...]
     next_due: dt.date | None
     trim_every_days: int | None
@@ -61,9 +66,15 @@ class Facts:
         """A value's place, such as "Soundness!F14"."""
         return self.tables[sheet].cell(key, row)
 
-    def vet_since(self, day: dt.date | None) -> bool:
-        """Whether a vet is recorded on that day or later."""
-        return day is not None and any(visit >= day for visit in self.vet_days)
+    def vet_since(self, day: dt.date | None, limbs: tuple[str, ...] = ()) -> bool:
+        """Whether a vet is recorded on that day or later: on a visit, or as having seen an abscess.
+
+        A vet who saw an abscess saw that foot: it does not count where other limbs are meant.
+        """
+        if day is None:
+            return False
+        seen = [episode.vet_seen for episode in self.episodes if not limbs or episode.foot in limbs]
+        return any(visit >= day for visit in (*self.vet_days, *(visit for visit in seen if visit)))
 
 
 def gather(
@@ -81,17 +92,18 @@ def gather(
     A note dated after `today` is a slip of the pen and counts as one without a clear date.
     """
     visits = _of(tables[VISITS.name].kept, horse, on)
-    by_vet = visits[(visits["role"] == "vet") | visits["purpose"].isin(VET_PURPOSES)]
-    mine = tuple(episode for episode in episodes if episode.horse == horse)
+    by_vet = visits[
+        (visits["role"] == "vet") & (visits["purpose"] != "trim") | visits["purpose"].isin(VET_PURPOSES)
+    ]
+    mine = _once([episode for episode in episodes if episode.horse == horse])
     own_trims = tuple(trim for trim in trims if trim.horse == horse and trim.date <= on)
-    seen = [episode.vet_seen for episode in mine if episode.vet_seen and episode.vet_seen <= on]
     return Facts(
         horse=horse,
         on=on,
         notes=_notes(tables[SOUNDNESS.name], horse, on, max(on, today), courses),
-        vet_days=tuple(sorted({*by_vet["date"].dt.date, *seen})),
+        vet_days=tuple(sorted({*by_vet["date"].dt.date})),
         episodes=mine,
-        unclear_abscess_rows=_unclear(tables[ABSCESSES.name], horse),
+        unclear_abscesses=_unclear(tables[ABSCESSES.name], horse, on),
         trims=own_trims,
         next_due=_next_due(visits, own_trims),
         trim_every_days=intervals(tables[HORSES.name]).get(horse),
@@ -118,10 +130,14 @@ def _note(at: Any, today: dt.date, courses: list[Course]) -> DayNote:
         row=int(at.Index),
         day=day,
         gait=at.gait,
+        ground=at.ground,
+        line=at.line,
         limb=at.limb,
         scale=at.scale,
         score=at.score,
+        worst=getattr(at, "score_high", at.score),
         beyond=getattr(at, "score_beyond_scale", float("nan")),
+        scale_assumed=bool(getattr(at, "scale_assumed", False)),
         than_last=at.than_last_time,
         pulses={foot: getattr(at, f"pulse_{foot.lower()}") for foot in FEET},
         signs=at.signs,
@@ -129,12 +145,24 @@ def _note(at: Any, today: dt.date, courses: list[Course]) -> DayNote:
     )
 
 
-def _unclear(table: Table, horse: str) -> tuple[int, ...]:
-    """Abscess rows that were set aside and do not tell that the horse is comfortable or was seen by a vet."""
+def _once(episodes: list[Episode]) -> tuple[Episode, ...]:
+    """One episode for each foot and first day: a row typed twice is not a second abscess. One that ended wins."""
+    once: dict[tuple[str, dt.date], Episode] = {}
+    for episode in sorted(episodes, key=lambda episode: episode.is_open):
+        once.setdefault((episode.foot, episode.first_seen), episode)
+    return tuple(sorted(once.values(), key=lambda episode: (episode.first_seen, episode.row)))
+
+
+def _unclear(table: Table, horse: str, on: dt.date) -> tuple[tuple[int, dt.date | None], ...]:
+    """Abscess rows that cannot be used as they are and do not tell that it is over or was seen by a vet.
+
+    These are the rows that were set aside, and those whose first day is still to come.
+    """
     frame = table.frame
-    aside = frame[frame.index.isin(list(table.set_aside)) & (frame["horse"] == horse)]
-    still = aside[aside["comfortable_again"].isna() & aside["vet_seen"].isna()]
-    return tuple(int(row) for row in still.index)
+    aside = frame.index.isin(list(table.set_aside)) | (frame["first_seen"] > pd.Timestamp(on)).to_numpy()
+    mine = frame[aside & (frame["horse"] == horse).to_numpy()]
+    still = mine[mine["comfortable_again"].isna() & mine["vet_seen"].isna()]
+    return tuple((int(row.Index), day_until(row.first_seen, on)) for row in each(still))
 
 
 def _next_due(visits: pd.DataFrame, trims: tuple[Trim, ...]) -> dt.date | None:

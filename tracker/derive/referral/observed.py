@@ -11,9 +11,11 @@ from tracker.derive.referral.facts import DayNote, Facts
 from tracker.derive.referral.firing import Found, day
 from tracker.sheets import SOUNDNESS
 from tracker.terms import (
+    DEFAULT_SCALE,
     HARD_TURN,
     NO_MOVE,
     NO_WEIGHT,
+    NOT_SURE,
     OBJECT,
     PULSE_RAISED,
     SCALES,
@@ -38,10 +40,19 @@ def _standing(
         (note, found)
         for note in facts.notes
         if (found := reasons(note))
-        and (note.day is None or (facts.on - note.day <= stands and not facts.vet_since(note.day)))
+        and (note.day is None or (facts.on - note.day <= stands and not _followed(facts, note)))
     ]
     if telling:
         yield _together(facts, telling)
+
+
+def _followed(facts: Facts, note: DayNote) -> bool:
+    """Whether a vet is recorded since. On the day itself it is not clear which came first, so the warning stays."""
+    return facts.on != note.day and facts.vet_since(note.day, _limbs(note))
+
+
+def _limbs(note: DayNote) -> tuple[str, ...]:
+    return () if NOT_SURE in note.limb else note.limb
 
 
 def _together(facts: Facts, telling: list[tuple[DayNote, list[Reason]]]) -> Found:
@@ -62,7 +73,8 @@ def _signs(note: DayNote, *wanted: str) -> list[Reason]:
 
 
 def _grade(note: DayNote) -> str:
-    return f"grade {note.score:g} on the {note.scale} scale"
+    grade = f"grade {note.worst:g} on the {note.scale} scale"
+    return f"{grade}, though the scale is only a guess" if note.scale_assumed else grade
 
 
 def _beyond(note: DayNote, least: float, below: float) -> list[Reason]:
@@ -76,10 +88,10 @@ def not_bearing_weight(facts: Facts) -> Iterator[Found]:
     """Will not bear weight, will not move, sweats or trembles, or the top grade of the scale."""
 
     def reasons(note: DayNote) -> list[Reason]:
-        top = (
-            [(_grade(note), "score")] if note.score == SCALES.get(note.scale) else _beyond(note, 10, math.inf)
-        )
-        return _signs(note, NO_WEIGHT, NO_MOVE, SWEATING) + top
+        on_five = note.scale_assumed and note.worst == SCALES[DEFAULT_SCALE]
+        top = note.worst == SCALES.get(note.scale) or on_five
+        graded = [(_grade(note), "score")] if top else _beyond(note, 10, math.inf)
+        return _signs(note, NO_WEIGHT, NO_MOVE, SWEATING) + graded
 
     yield from _standing(facts, reasons, NOW_STANDS)
 
@@ -98,8 +110,8 @@ def lame_at_walk(facts: Facts) -> Iterator[Found]:
     """Grade 4 of 5, or 7 of 10 and more at walk, below the top grade."""
 
     def reasons(note: DayNote) -> list[Reason]:
-        at_walk = note.scale == "0-10" and 7 <= note.score < 10 and note.gait == "walk"
-        plain = note.scale == "0-5" and 4 <= note.score < 5
+        at_walk = note.scale == "0-10" and 7 <= note.worst < 10 and note.gait == "walk"
+        plain = (note.scale == "0-5" or note.scale_assumed) and 4 <= note.worst < 5
         if plain or at_walk:
             return [(_grade(note), "score")]
         return _beyond(note, 7, 10) if note.gait == "walk" else []
@@ -115,12 +127,13 @@ def raised_pulses_and_stiff(facts: Facts) -> Iterator[Found]:
     telling = []
     for notes in by_day.values():
         first = notes[0]
-        if first.day and (facts.on - first.day > NOW_STANDS or facts.vet_since(first.day)):
+        if first.day and (facts.on - first.day > NOW_STANDS or _followed(facts, first)):
             continue
+        lame = {limb for note in notes if note.score > 0 for limb in note.limb}
         pulses = {
             foot: note for note in notes for foot, pulse in note.pulses.items() if pulse >= PULSE_RAISED
         }
-        stiff = {note.row: found for note in notes if (found := _stiff(note))}
+        stiff = {note.row: found for note in notes if (found := _stiff(note, lame))}
         if len(pulses) >= 2 and stiff:
             telling += [(note, _pulse_reasons(note, pulses) + stiff.get(note.row, [])) for note in notes]
     telling = [(note, found) for note, found in telling if found]
@@ -128,8 +141,8 @@ def raised_pulses_and_stiff(facts: Facts) -> Iterator[Found]:
         yield _together(facts, telling)
 
 
-def _stiff(note: DayNote) -> list[Reason]:
-    both = {"LF", "RF"} <= set(note.limb) and not math.isnan(note.score) and note.score > 0
+def _stiff(note: DayNote, lame: set[str]) -> list[Reason]:
+    both = {"LF", "RF"} <= lame and note.score > 0 and bool({"LF", "RF"} & set(note.limb))
     return _signs(note, NO_MOVE, STILTED, HARD_TURN, SHIFTS) + (
         [("lame in both fronts", "limb")] if both else []
     )

@@ -45,14 +45,14 @@ RULES = (
     Rule(
         "object-or-hole-in-foot", NOW,
         "Ring the vet now, day or night. Keep the horse still, and do not pull anything out before the vet says so.",
-        "the sign, any time",
+        "the sign is recorded",
         f"{_DEVEREUX}, pp. 146-147; Findley et al. 2014, Equine Vet J, doi 10.1111/evj.12124", PUBLISHED,
         observed.object_in_foot,
     ),
     Rule(
         "wound-near-a-joint", NOW,
         "Ring the vet now, day or night, even if the horse goes nearly level.",
-        "the sign, any time",
+        "the sign is recorded",
         f"{_DEVEREUX}, pp. 146-147; American College of Veterinary Surgeons, Septic Synovitis", PUBLISHED,
         observed.wound_near_joint,
     ),
@@ -61,7 +61,8 @@ RULES = (
         "Ring the vet now, day or night. Do not walk the horse.",
         "pulse 2 or 3 in two or more feet on one day, together with: won't move, short stilted walk, hard to turn, "
         "shifts weight, or lameness in both fronts",
-        "Wylie et al. 2016, Vet Rec (588 cases, 201 lame controls); the pulse steps are common practice", PUBLISHED,
+        "Wylie et al. 2016, Vet Rec (raised pulse with both fronts lame; 588 cases, 201 lame controls); the other signs "
+        f"{_DEVEREUX}, pp. 146-147; the combination is our own reading, the pulse steps are common practice", OPINION,
         observed.raised_pulses_and_stiff,
     ),
     Rule(
@@ -115,8 +116,6 @@ RULES = (
         trimming.overdue,
     ),
 )  # fmt: skip
-
-BY_SLUG = {rule.slug: rule for rule in RULES}
 
 
 def fire(facts: Facts) -> list[Firing]:
