@@ -379,3 +379,20 @@ def test_an_abscess_with_its_first_day_still_to_come_warns() -> None:
 
 def test_a_trimmer_without_a_purpose_trimmed() -> None:
     assert rules("2026-07-21", visits="Date | Role | Purpose\n@2026-07-10 | trimmer |") == []
+
+
+@pytest.mark.parametrize(
+    ("score", "expected"),
+    [
+        ("@2026-05-05", ["not-bearing-weight"]),
+        ("@2026-10-10", ["not-bearing-weight"]),
+        ("@2026-05-04", ["lame-at-walk"]),
+        ("@2026-05-02", []),
+        ("5 (three-legged)", ["not-bearing-weight"]),
+        ("5!", ["not-bearing-weight"]),
+        ("2 or so", []),
+        ("lame", []),
+    ],
+)
+def test_a_score_that_cannot_be_used_warns_by_what_it_may_have_been(score: str, expected: list[str]) -> None:
+    assert rules(Soundness=note(f"@2026-06-09 | trot | LF | | {score}")) == expected

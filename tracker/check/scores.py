@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import re
 
 import numpy as np
 import numpy.typing as npt
@@ -14,6 +15,8 @@ from tracker.cells.scores import Score, read_score
 from tracker.check.columns import Note, TypedColumn, allowed_in, read_one
 from tracker.sheets import Column
 from tracker.terms import DEFAULT_SCALE, SCALES
+
+_LEADING = re.compile(r"[^\w\d]{0,2}(\d{1,2}(?:\.5)?)(?![\d.])")
 
 
 def read_scores(column: TypedColumn) -> npt.NDArray[np.object_]:
@@ -38,7 +41,7 @@ def settle_scales(column: TypedColumn, frame: pd.DataFrame, usual: dict[str, str
     """Fill `score` and `scale` of the frame from its Score objects; `usual` is each horse's usual scale.
 
     What a warning must not miss stays at hand beside it: `score_high`, the worse end of a range;
-    `score_beyond_scale`, a score that is left out; `scale_assumed`, whether the scale is only a guess.
+    `score_left_out`, what a score that cannot be used may have been; `scale_assumed`, whether the scale is only a guess.
     """
     scores = column_scores(frame)
     has = np.array([score is not None for score in scores], dtype=bool)
@@ -61,9 +64,26 @@ def settle_scales(column: TypedColumn, frame: pd.DataFrame, usual: dict[str, str
     frame["score"] = np.where(beyond, np.nan, grade)
     high = np.array([score.high if score and score.high else np.nan for score in scores], dtype=float)
     frame["score_high"] = np.where(beyond | np.isnan(high), frame["score"], high)
-    frame["score_beyond_scale"] = np.where(beyond, grade, np.nan)
+    left_out = np.where(beyond, grade, np.nan)
+    for note in column.notes:
+        if note.slug in ("score-unreadable", "number-became-date"):
+            left_out[note.at] = perhaps(column.uniques[column.codes[note.at]])
+    frame["score_left_out"] = left_out
     frame["scale_assumed"] = bare
     frame["scale"] = scale.astype("str")
+
+
+def perhaps(value: object) -> float:
+    """The grade that an unreadable score may have been, NaN where nothing shows it.
+
+    A spreadsheet turns 5/5 into 5 May; people write "5 (three-legged)".
+    """
+    moment = read_date(value) if not isinstance(value, str) else None
+    if isinstance(moment, dt.datetime):
+        figures = {moment.day, moment.month}
+        return float(min(figures)) if figures <= {4, 5} else 10.0 if figures == {10} else float("nan")
+    found = _LEADING.match(str(value))
+    return float(found[1]) if found else float("nan")
 
 
 def column_scores(frame: pd.DataFrame) -> list[Score | None]:

@@ -25,8 +25,8 @@ class DayNote:
     """One row of the Soundness sheet.
 
     `day` is None where its date cannot be read or is still to come: when it was seen is not clear then.
-    `worst` is the worse end of a range that was typed; `beyond` a score that was left out because it
-    lies beyond its scale.
+    `worst` is the worse end of a range that was typed; `left_out` what a score that cannot be
+    used may have been: one beyond its scale, or one that a spreadsheet turned into a date.
     """
 
     row: int
@@ -38,7 +38,7 @@ class DayNote:
     scale: str
     score: float
     worst: float
-    beyond: float
+    left_out: float
     scale_assumed: bool
     than_last: str
     pulses: Mapping[str, float]
@@ -136,7 +136,7 @@ def _note(at: Any, today: dt.date, courses: list[Course]) -> DayNote:
         scale=at.scale,
         score=at.score,
         worst=getattr(at, "score_high", at.score),
-        beyond=getattr(at, "score_beyond_scale", float("nan")),
+        left_out=getattr(at, "score_left_out", float("nan")),
         scale_assumed=bool(getattr(at, "scale_assumed", False)),
         than_last=at.than_last_time,
         pulses={foot: getattr(at, f"pulse_{foot.lower()}") for foot in FEET},

@@ -77,11 +77,11 @@ def _grade(note: DayNote) -> str:
     return f"{grade}, though the scale is only a guess" if note.scale_assumed else grade
 
 
-def _beyond(note: DayNote, least: float, below: float) -> list[Reason]:
-    """A score beyond its scale is left out of everything else, but as a grade of 0-10 it may be a red flag."""
-    if not least <= note.beyond < below:
+def _perhaps(note: DayNote, least: float, below: float) -> list[Reason]:
+    """A score that cannot be used is left out of everything else, but it may be a red flag."""
+    if not least <= note.left_out < below:
         return []
-    return [(f"{note.beyond:g}, which lies beyond its scale of {note.scale}", "score")]
+    return [(f"a score that cannot be used as it is typed, perhaps grade {note.left_out:g}", "score")]
 
 
 def not_bearing_weight(facts: Facts) -> Iterator[Found]:
@@ -90,7 +90,7 @@ def not_bearing_weight(facts: Facts) -> Iterator[Found]:
     def reasons(note: DayNote) -> list[Reason]:
         on_five = note.scale_assumed and note.worst == SCALES[DEFAULT_SCALE]
         top = note.worst == SCALES.get(note.scale) or on_five
-        graded = [(_grade(note), "score")] if top else _beyond(note, 10, math.inf)
+        graded = [(_grade(note), "score")] if top else _perhaps(note, 10, math.inf) + _perhaps(note, 5, 5.5)
         return _signs(note, NO_WEIGHT, NO_MOVE, SWEATING) + graded
 
     yield from _standing(facts, reasons, NOW_STANDS)
@@ -114,7 +114,7 @@ def lame_at_walk(facts: Facts) -> Iterator[Found]:
         plain = (note.scale == "0-5" or note.scale_assumed) and 4 <= note.worst < 5
         if plain or at_walk:
             return [(_grade(note), "score")]
-        return _beyond(note, 7, 10) if note.gait == "walk" else []
+        return _perhaps(note, 4, 5) + (_perhaps(note, 7, 10) if note.gait == "walk" else [])
 
     yield from _standing(facts, reasons, SAME_DAY_STANDS)
 
