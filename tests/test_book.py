@@ -150,3 +150,8 @@ Left front (20 Jun 2026)
 substitute for an examination by a vet. It keeps and compares what people wrote down; who
 may diagnose, treat or trim is for the law of your country to say."""
     )
+
+
+def test_a_horse_entered_twice_is_one_horse(tmp_path: Path) -> None:
+    twice: list[dict[str, object]] = [{"Horse": "Moss"}, {"Horse": "MOSS"}]
+    assert [horse.name for horse in book(tmp_path, Horses=twice).horses] == ["Moss"]

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from tracker.cells.choices import read_checked, read_choice, read_limbs_or_yes, read_pulse, read_signs
 from tracker.cells.limbs import label, read_limbs
 from tracker.cells.text import fold, heading, says_nothing, typed
-from tracker.terms import FEET, GAITS, SIGNS, YES
+from tracker.terms import FEET, GAITS, SCALES, SIGNS, YES
 
 NAMES = {
     "LF": [
@@ -106,8 +106,14 @@ def test_a_pulse_in_figures_and_words(text: object, pulse: int | None) -> None:
     assert read_pulse(text).value == pulse
 
 
-def test_a_pulse_beyond_three_is_told() -> None:
-    assert read_pulse("4").slug == "choice-unknown"
+@pytest.mark.parametrize("text", ["4", "1-2", 2.5, "3/3", "strong"])
+def test_a_pulse_that_is_no_one_step_is_told(text: object) -> None:
+    assert read_pulse(text).slug == "choice-unknown"
+
+
+@pytest.mark.parametrize("text", ["0-5", "0–5", "0 - 5", "AAEP", "/5"])
+def test_a_scale_with_another_dash_is_the_scale(text: str) -> None:
+    assert read_choice(text, tuple(SCALES)).value == "0-5"
 
 
 @pytest.mark.parametrize("text", [*sorted(YES), "Yes", "TRUE"])

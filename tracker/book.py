@@ -10,6 +10,7 @@ from pathlib import Path
 
 import pandas as pd
 
+from tracker.cells.text import fold
 from tracker.check.book import Checked, check_workbook
 from tracker.derive.abscess import Episode, episodes
 from tracker.derive.change import Change, PairDifference, changes, left_right
@@ -122,11 +123,12 @@ def _names(tables: Mapping[str, Table]) -> list[str]:
 
     A row that was set aside for want of its horse keeps an unnamed one, so that its signs still warn.
     """
-    listed = [name for name in tables[HORSES.name].frame["horse"] if name]
-    used = [name for table in tables.values() for name in table.frame["horse"].unique()]
-    return list(
-        dict.fromkeys([*listed, *[name for name in used if name], *([""] if _unnamed_signs(tables) else [])])
-    )
+    first: dict[str, str] = {}
+    unnamed = [""] if _unnamed_signs(tables) else []
+    for table in (tables[HORSES.name], *tables.values()):
+        for name in table.frame["horse"].unique():
+            first.setdefault(fold(name), name)
+    return [name for name in first.values() if name] + unnamed
 
 
 def _unnamed_signs(tables: Mapping[str, Table]) -> bool:

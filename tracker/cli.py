@@ -227,11 +227,19 @@ def main() -> None:
     except BrokenPipeError:
         sys.exit(0)
     except Exception:
-        log = Path(tempfile.gettempdir()) / "soundness-ledger.log"
-        logging.basicConfig(filename=log, format="%(asctime)s %(message)s")
-        logging.exception("unexpected")
         print(
-            f"Something went wrong inside the program; your workbook was not changed. Details are in {log}.",
+            f"Something went wrong inside the program; your workbook was not changed.{_logged()}",
             file=sys.stderr,
         )
         sys.exit(UNREADABLE)
+
+
+def _logged() -> str:
+    """Write what went wrong to a log file; says where, or nothing where even that fails."""
+    log = Path(tempfile.gettempdir()) / "soundness-ledger.log"
+    try:
+        logging.basicConfig(filename=log, format="%(asctime)s %(message)s")
+    except OSError:
+        return ""
+    logging.exception("unexpected")
+    return f" Details are in {log}."

@@ -13,12 +13,13 @@ from tracker.terms import NO, PULSES, SIGNS, SYNONYMS, YES
 NEAR = 0.8  # how alike a slip and a sign must be
 _BETWEEN_SIGNS = re.compile(r"\s*(?:,|;|/|\n|\+|\.(?=\s)|\s[-–]\s|\band\b)\s*")
 _DENIED = re.compile(r"(?:no|without|never|not an?|nothing)\b")
-_PULSE = re.compile(r"^([0-3])\b(?:\s*[-:=]?\s*(.*))?$")
+_PULSE = re.compile(r"^([0-3])(?![.,]?\d)\D*$")  # more figures, such as 1-2, are no one pulse
+_SPAN = re.compile(r"(?<=\d)\s*[-–—]\s*(?=\d)")
 _FOLDED_SYNONYMS = {fold(key): word for key, word in SYNONYMS.items()}
 
 
 def _match(text: str, allowed: tuple[str, ...]) -> str | None:
-    wanted = fold(text)
+    wanted = _SPAN.sub("-", fold(text))
     by_fold = {fold(word): word for word in allowed}
     if wanted in by_fold:
         return by_fold[wanted]

@@ -128,7 +128,8 @@ def _foot(foot: FootView) -> list[str]:
             lines.append(
                 f"  {measure.name:<16} {measure.value:<16}{provisional} {_changes(measure)}".rstrip()
             )
-    return [*lines, *(_fill(text, "    ", "  ") for text in foot.differences)]
+    compared = foot.differences if foot.foot.startswith("L") else ()  # said once for the pair
+    return [*lines, *(_fill(text, "    ", "  ") for text in compared)]
 
 
 def _changes(measure: MeasureView) -> str:
