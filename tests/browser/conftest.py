@@ -103,11 +103,18 @@ def look(browser: Browser) -> Iterator[Callable[..., Watched]]:
         assert watched.wrong == []
 
 
+def _note_failed(request: Any, wrong: list[str]) -> None:
+    """A question to the server that was under way when the page was left is ended by the browser itself."""
+    left = request.url.endswith("/stamp") and "ERR_ABORTED" in str(request.failure)
+    if not left:
+        wrong.append(f"failed: {request.url} {request.failure}")
+
+
 def _watch(watched: Watched) -> None:
     page, wrong = watched.page, watched.wrong
     page.on("console", lambda said: wrong.append(said.text) if said.type in ("error", "warning") else None)
     page.on("pageerror", lambda error: wrong.append(str(error)))
-    page.on("requestfailed", lambda request: wrong.append(f"failed: {request.url} {request.failure}"))
+    page.on("requestfailed", lambda request: _note_failed(request, wrong))
     page.on(
         "response",
         lambda answer: wrong.append(f"{answer.status}: {answer.url}") if answer.status >= 400 else None,
