@@ -11,6 +11,7 @@ from pathlib import Path
 
 import openpyxl
 import pytest
+from packed import PRINT_MOST_MEMORY
 
 from tracker.problem import Unreadable
 from tracker.workbook.read import read_workbook
@@ -146,14 +147,14 @@ DAMAGED = (
 )
 
 # Runs a command and prints, as the last line, the most memory that it took, in bytes.
-MEASURED = """
-import resource, sys
+MEASURED = f"""
+import sys
 from tracker.cli import main
 sys.argv = ["soundness", *sys.argv[1:]]
 try:
     main()
 finally:
-    print(resource.getrusage(resource.RUSAGE_SELF).ru_maxrss * 1024)
+    exec({PRINT_MOST_MEMORY!r})
 """
 
 

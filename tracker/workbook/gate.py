@@ -213,6 +213,14 @@ def _check_utf8(content: bytes | bytearray) -> None:
         raise Refused("file-damaged") from error
 
 
+def without_prefix(xml: bytes | bytearray, root: bytes) -> bytes | bytearray:
+    """Take the prefix that the root element has away from all elements, as in `<x:row>`."""
+    found = re.match(rb"\s*+(?:<\?[^<>]*+>\s*+)*+<([\w.-]++:)%s\b" % root, xml)
+    if not found:
+        return xml
+    return xml.replace(b"<" + found[1], b"<").replace(b"</" + found[1], b"</")
+
+
 def check_well_formed(*pieces: bytes | bytearray) -> None:
     """Raise Refused if the pieces together are not one XML document."""
     parser = expat.ParserCreate()

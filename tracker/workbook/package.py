@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from xml.etree import ElementTree
 
-from tracker.workbook.gate import Archive, Refused, check_well_formed
+from tracker.workbook.gate import Archive, Refused, check_well_formed, without_prefix
 
 _USUAL_PLACE = "xl/workbook.xml"
 _MOST_STRUCTURE = 8_000_000  # bytes of a list of sheets or of signposts
@@ -24,8 +24,8 @@ class Package:
     """
 
     sheets: tuple[tuple[str, bytes | bytearray], ...]
-    strings: bytes | None
-    styles: bytes | None
+    strings: bytes | bytearray | None
+    styles: bytes | bytearray | None
     date1904: bool
 
 
@@ -38,8 +38,8 @@ def read_package(archive: Archive) -> Package:
     targets = _relationships(archive, place)
     return Package(
         sheets=tuple(_sheets(archive, workbook, targets)),
-        strings=_whole(archive, _first(targets, "sharedStrings")),
-        styles=_whole(archive, _first(targets, "styles")),
+        strings=_strings(archive, _first(targets, "sharedStrings")),
+        styles=_styles(archive, _first(targets, "styles")),
         date1904=_starts_in_1904(workbook),
     )
 
@@ -89,13 +89,26 @@ def _starts_in_1904(workbook: ElementTree.Element) -> bool:
     return any(element.get("date1904", "").strip() in ("1", "true") for element in settings)
 
 
-def _whole(archive: Archive, place: str | None) -> bytes | None:
-    """Read a part without its counts: room is made for as many entries as they say, true or not."""
+def _styles(archive: Archive, place: str | None) -> bytes | bytearray | None:
     if place is None:
         return None
     content = archive.read(place)
     check_well_formed(content)
-    return re.sub(rb"<[^<>]*>", lambda tag: _COUNTS.sub(b"", tag[0]), content, count=2)
+    return content
+
+
+def _strings(archive: Archive, place: str | None) -> bytes | bytearray | None:
+    """Read the shared texts, and spare them from what the library would do to them.
+
+    It makes room for as many texts as the counts say, true or not, and takes the outer blanks of a text
+    away that is not marked to keep them.
+    """
+    if place is None:
+        return None
+    content = archive.read(place)
+    check_well_formed(content)
+    content = without_prefix(content, b"sst").replace(b"<t>", b'<t xml:space="preserve">')
+    return re.sub(rb"<sst[^<>]*>", lambda root: _COUNTS.sub(b"", root[0]), content, count=1)
 
 
 def _parsed(archive: Archive, place: str) -> ElementTree.Element:

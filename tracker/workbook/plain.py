@@ -15,7 +15,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from tracker.workbook.cell import ATTRIBUTES, ODD_CELL, Remark, plain_cell
-from tracker.workbook.gate import Refused, check_well_formed
+from tracker.workbook.gate import Refused, check_well_formed, without_prefix
 from tracker.workbook.letters import LAST_COLUMN, LAST_ROW, column_index
 from tracker.workbook.rewrite import rewrite
 
@@ -28,20 +28,24 @@ _FAR = 0.01
 _SHORTEST = len("<c><v>1</v></c>")
 _FORMULA = rb"(?:<f%s(?:/>|>[^<]*+</f>))?+" % ATTRIBUTES
 _NUMBER = rb"\d{1,8}+(?:\.\d++(?:E-\d++)?+)?+"
-_CELL = rb"""<c[ ]r="NEAR(?:"|"[ ]s="\d++")
+_BARE_TEXT = rb"(?![\s\x80-\xff])[^<]*+(?<![\s\x80-\xff])"  # the library would take its outer blanks away
+_CELL = (
+    rb"""<c[ ]r="NEAR(?:"|"[ ]s="\d++")
       (?: > (?:<v>NUMBER</v></c> | FORMULA<v>NUMBER</v></c>)
         | />
         | [ ]t=" (?: s"><v>\d++</v></c>
                    | [nb]">FORMULA<v>NUMBER</v></c>
                    | [nsb]"[ ]s="\d++" (?:><v>NUMBER</v></c>|/>)
-                   | str">FORMULA<v>[^<]*+</v></c>
-                   | inlineStr"><is><t(?:[ ]xml:space="preserve")?+>[^<]*+</t></is></c> ) )
+                   | str">FORMULA<v>TEXT</v></c>
+                   | inlineStr"><is>(?:<t[ ]xml:space="preserve">[^<]*+|<t>BARE)</t></is></c> ) )
     | <c[ ]r="[A-Z]{1,3}+\d{1,7}+"(?:[ ]s="\d++")?+/>
-""".replace(b"FORMULA", _FORMULA).replace(b"NUMBER", _NUMBER)
+""".replace(b"FORMULA", _FORMULA)
+    .replace(b"NUMBER", _NUMBER)
+    .replace(b"BARE", _BARE_TEXT)
+)
 _ROW = rb'<row[ ]r="\d{1,7}+"%s' % ATTRIBUTES
 _OPEN_ROW = rb"\s*+(?:%s/>\s*+)*+%s>\s*+" % (_ROW, _ROW)
 
-_PREFIX = re.compile(rb"\s*+(?:<\?[^<>]*+>\s*+)*+<([\w.-]++:)worksheet\b")
 _FIRST_ROW = re.compile(rb"<sheetData>" + _OPEN_ROW, re.VERBOSE)
 _END = re.compile(rb"</row>\s*+(?:%s/>\s*+)*+</sheetData>" % _ROW, re.VERBOSE)
 _LAST_ROW = re.compile(rb'<row r="(\d+)')
@@ -69,21 +73,21 @@ class _Shape:
     cells: re.Pattern[bytes]
 
 
-def _shape(columns: int, rows: int, near: bytes) -> _Shape:
-    cell = _CELL.replace(b"NEAR", near)
-    return _Shape(columns, rows, re.compile(rb"(?:(?:%s|</row>%s)\s*+)*+" % (cell, _OPEN_ROW), re.VERBOSE))
+def _shape(columns: int, rows: int, near: bytes, text: bytes) -> _Shape:
+    cell = _CELL.replace(b"NEAR", near).replace(b"TEXT", text)
+    return _Shape(columns, rows, re.compile(rb"(?:%s|</row>%s)*+" % (cell, _OPEN_ROW), re.VERBOSE))
 
 
-# No rectangle of the first two shapes is larger than MOST_CELLS, so nothing in them needs counting.
-_WIDE = _shape(702, 9_999, rb"[A-Z]{1,2}+\d{1,4}+")
-_TALL = _shape(78, 101_999, rb"[AB]?[A-Z](?:10[01]\d\d\d|\d{1,5}+)")
-_ANY = _shape(LAST_COLUMN, LAST_ROW, rb"[A-Z]{1,3}+\d{1,7}+")
+# No rectangle of the first two shapes is larger than MOST_CELLS, so nothing in them needs counting. In the
+# third a formula that gives an empty text, perhaps drawn down to the end of the grid, must not count as filled.
+_WIDE = _shape(702, 9_999, rb"[A-Z]{1,2}+\d{1,4}+", rb"[^<]*+")
+_TALL = _shape(78, 101_999, rb"[AB]?[A-Z](?:10[01]\d\d\d|\d{1,5}+)", rb"[^<]*+")
+_ANY = _shape(LAST_COLUMN, LAST_ROW, rb"[A-Z]{1,3}+\d{1,7}+", rb"[^<]++")
 
 
 def plain_sheet(name: str, xml: bytes | bytearray) -> PlainSheet:
     """Bring a sheet into the plain form. Raises Refused where it is damaged or a cell stands too far away."""
-    if prefix := _PREFIX.match(xml):
-        xml = xml.replace(b"<" + prefix[1], b"<").replace(b"</" + prefix[1], b"</")
+    xml = without_prefix(xml, b"worksheet")
     if len(xml) > MOST_CELLS * _SHORTEST and xml.count(b"</c>") > MOST_CELLS:
         raise Refused("file-too-large")
     sheet = _looked_over(name, xml)

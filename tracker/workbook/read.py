@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import gc
 import os
 import re
 import zipfile
 from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass
 from io import BytesIO
 from pathlib import Path
@@ -21,13 +23,10 @@ from tracker.workbook.plain import MOST_CELLS, PlainSheet, plain_sheet
 
 __all__ = ["RawSheet", "RawWorkbook", "column_letter", "read_workbook"]
 
-MOST_CELLS_IN_ALL = 2 * MOST_CELLS
-"""Cells of the rectangles of all sheets together."""
-
 MOST_TEXT = 500_000_000
 """Bytes of the texts of all cells together, a shared text counted wherever it stands."""
 
-_END_OF_TEXT = re.compile(rb"</(?:\w+:)?si\s*>")
+_END_OF_TEXT = re.compile(rb"</si\s*>")
 _SHARED = re.compile(rb't="s"[^<>]*+>(?:<f[^<>]*+>(?:[^<]*+</f>)?+)?+<v>(\d+)')
 _SHORTEST_CELL = len('<c r="A1" t="s"><v>0</v></c>')
 
@@ -65,7 +64,8 @@ def read_workbook(path: str | os.PathLike[str]) -> RawWorkbook:
             package = read_package(archive)
         names = [name for name, _ in package.sheets]
         plain = [plain_sheet(name, xml) for name, xml in package.sheets]
-        rows = _read_cells(package, plain)
+        with _no_collection():
+            rows = _read_cells(package, plain)
         sheets = tuple(RawSheet(name, cells) for name, cells in zip(names, rows, strict=True))
     except Refused as refusal:
         shown = str(path) if refusal.slug in ("file-missing", "file-is-folder") else path.name
@@ -73,9 +73,21 @@ def read_workbook(path: str | os.PathLike[str]) -> RawWorkbook:
     return RawWorkbook(path, sheets, package.date1904)
 
 
+@contextmanager
+def _no_collection() -> Iterator[None]:
+    """Spare the garbage collector from going through hundreds of thousands of rows again and again."""
+    enabled = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if enabled:
+            gc.enable()
+
+
 def _read_cells(package: Package, sheets: list[PlainSheet]) -> list[list[list[object]]]:
     _check_text(package, sheets)
-    left, tables = MOST_CELLS_IN_ALL, []
+    left, tables = MOST_CELLS, []  # for all sheets together
     for sheet, rows in zip(sheets, _calamine(package, sheets), strict=True):
         left -= len(rows) * len(rows[0]) if rows else 0
         if left < 0:
@@ -108,9 +120,9 @@ def _repacked(package: Package, sheets: list[PlainSheet]) -> BytesIO:
         archive.writestr("xl/workbook.xml", _workbook(numbers, package.date1904))
         archive.writestr("xl/_rels/workbook.xml.rels", _signposts("worksheet", parts))
         if package.strings is not None:
-            archive.writestr("xl/sharedStrings.xml", package.strings)
+            archive.writestr("xl/sharedStrings.xml", bytes(package.strings))
         if package.styles is not None:
-            archive.writestr("xl/styles.xml", package.styles)
+            archive.writestr("xl/styles.xml", bytes(package.styles))
         for place, sheet in zip(parts, sheets, strict=True):
             with archive.open(f"xl/{place}", "w") as part:
                 part.write(f'<worksheet xmlns="{_MAIN}"><sheetData>'.encode())
