@@ -155,3 +155,12 @@ may diagnose, treat or trim is for the law of your country to say."""
 def test_a_horse_entered_twice_is_one_horse(tmp_path: Path) -> None:
     twice: list[dict[str, object]] = [{"Horse": "Moss"}, {"Horse": "MOSS"}]
     assert [horse.name for horse in book(tmp_path, Horses=twice).horses] == ["Moss"]
+
+
+def test_nameless_rows_are_shown_only_where_they_warn(tmp_path: Path) -> None:
+    horses: list[dict[str, object]] = [{"Horse": "Bramble"}, {"Horse": "Moss"}]
+    notes: list[dict[str, object]] = [{"Date": "28 Jun 2026", "Score": "1/5"}]
+    assert [horse.name for horse in book(tmp_path, Horses=horses, Soundness=notes).horses] == [
+        "Bramble",
+        "Moss",
+    ]

@@ -147,7 +147,7 @@ def test_a_workbook_of_something_else_is_unreadable() -> None:
     with pytest.raises(Unreadable) as failure:
         checked(Invoices="Number | Sum\n1 | 20")
     assert str(failure.value) == (
-        "barn.xlsx is a workbook of something else: it has none of the sheets Horses, Soundness, Visits, Abscesses, "
+        "barn.xlsx is a workbook of something else, with none of the sheets Horses, Soundness, Visits, Abscesses, "
         "Hooves and the like: `soundness new` makes a blank workbook with the right sheets."
     )
 

@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from tables import table
 
-from tracker.derive.relief import courses, masking, overlaps
+from tracker.derive.relief import courses, masking
 from tracker.sheets import PAIN_RELIEF
 
 LATER = dt.date(2027, 1, 1)
@@ -116,7 +116,6 @@ def test_two_products_in_one_cell_are_two_courses_of_one_row():
         ("firocoxib", 2),
     ]
     assert marks(found, "2026-03-14") == ["residual"]
-    assert len(overlaps(found)) == 1
 
 
 def test_what_comes_after_the_day_of_looking_has_not_happened():
@@ -142,21 +141,6 @@ def test_days_out_of_order_still_mark_the_later_one():
 
 def test_only_the_horse_that_was_given_it_is_marked():
     assert marks(one("bute", "2026-03-01"), "2026-03-02", horse="Wren") == [""]
-
-
-def test_overlaps_are_of_different_products_on_a_same_day_of_one_horse():
-    found = given_("""
-        horse | product     | first_given | last_given
-        Juno  | bute        | 2026-03-01  | 2026-03-05
-        Juno  | meloxicam   | 2026-03-05  | 2026-03-09
-        Juno  | bute paste  | 2026-03-02  | 2026-03-03
-        Juno  | flunixin    | 2026-03-10  |
-        Wren  | firocoxib   | 2026-03-01  |
-        Juno  | willow bark | 2026-04-01  | 2026-04-02
-    """)
-
-    pairs = {(first.row, second.row) for first, second in overlaps(found)}
-    assert pairs == {(2, 3), (5, 7)}
 
 
 def test_no_sheet_no_courses():

@@ -7,7 +7,7 @@ import datetime as dt
 import pytest
 from tables import table
 
-from tracker.derive.shoes import days_since, shoes_off, weeks_since
+from tracker.derive.shoes import days_since, shoes_off
 from tracker.sheets import HORSES
 
 OFF = dt.date(2026, 1, 15)
@@ -44,24 +44,23 @@ def test_a_horse_listed_twice_keeps_the_first_day_given():
 
 
 @pytest.mark.parametrize(
-    ("on", "days", "weeks"),
+    ("on", "days"),
     [
-        ("2026-01-15", 0, 0),
-        ("2026-01-21", 6, 0),
-        ("2026-01-22", 7, 1),
-        ("2027-01-15", 365, 52),
-        ("2026-01-14", None, None),
+        ("2026-01-15", 0),
+        ("2026-01-21", 6),
+        ("2026-01-22", 7),
+        ("2027-01-15", 365),
+        ("2026-01-14", None),
     ],
 )
-def test_days_and_weeks_since(on, days, weeks):
+def test_days_since(on, days):
     on = dt.date.fromisoformat(on)
 
-    assert (days_since(OFF, on), weeks_since(OFF, on)) == (days, weeks)
+    assert days_since(OFF, on) == days
 
 
 def test_never_shod_has_no_days():
     assert days_since(None, OFF) is None
-    assert weeks_since(None, OFF) is None
 
 
 def test_an_empty_sheet():

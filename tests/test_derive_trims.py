@@ -7,7 +7,7 @@ import datetime as dt
 import pytest
 from tables import table
 
-from tracker.derive.trims import intervals, last_trim, next_due, trims
+from tracker.derive.trims import intervals, trims
 from tracker.sheets import HORSES, VISITS
 
 BOOK = """
@@ -33,23 +33,6 @@ def test_only_trims_that_were_done():
         ("Juno", dt.date(2026, 2, 10), ("LF", "RF"), 2),
         ("Wren", dt.date(2026, 3, 1), (), 7),
     ]
-
-
-def test_a_foot_has_its_own_last_trim():
-    found = on("2026-03-01")
-
-    assert last_trim(found, "Juno").row == 2
-    assert last_trim(found, "Juno", "RF").row == 2
-    assert last_trim(found, "Juno", "LH").row == 3
-    assert last_trim(found, "Moss") is None
-
-
-def test_the_next_falls_due_by_the_interval():
-    found = on("2026-03-01")
-
-    assert next_due(found, "Juno", 35) == dt.date(2026, 3, 17)
-    assert next_due(found, "Juno", None) is None
-    assert next_due([], "Juno", 35) is None
 
 
 @pytest.mark.parametrize(("weeks", "days"), [("5", 35), ("4.5", 32), ("", None)])

@@ -44,6 +44,13 @@ def test_a_change_within_the_error_is_called_so(value: float, beyond: bool, text
     assert words.change(Change(dt.date(2026, 3, 4), value, 0.51, "deg", 1.0, beyond)) == text
 
 
+def test_a_difference_just_below_the_error_does_not_look_like_one_at_it() -> None:
+    below = words.change(Change(dt.date(2026, 3, 4), 1.5, 1.02, "deg", 2.0, False))
+    at = words.change(Change(dt.date(2026, 3, 4), 2.0, 1.02, "deg", 2.0, True))
+    assert (below[:5], at[:5]) == ("+1.5°", "+2.0°")
+    assert words.difference(Measure(1.5, 1.1, "deg", "gauge")) == "+1.5° ± 2°"
+
+
 def test_a_grade_never_stands_without_its_scale() -> None:
     assert words.score(2.5, "0-5") == "2.5 on 0-5"
 

@@ -128,7 +128,7 @@ CASES: dict[str, tuple[Callable[[Path], None], str, str]] = {
     "folder": (folder, "horse.xlsx", "{path} is a folder, not a workbook: name the .xlsx file inside it."),
     "other type": (words, "horse.docx", "horse.docx is not an .xlsx workbook: save it from your spreadsheet program as an Excel workbook (.xlsx)."),
     "a picture": (words, "horse.jpg", "horse.jpg is not an .xlsx workbook: save it from your spreadsheet program as an Excel workbook (.xlsx)."),
-    "empty": (empty, "horse.xlsx", "horse.xlsx is empty: it holds no bytes at all: take the last good copy of the workbook."),
+    "empty": (empty, "horse.xlsx", "horse.xlsx is empty, with no bytes in it at all: take the last good copy of the workbook."),
     "no workbook": (words, "horse.xlsx", "horse.xlsx is not a workbook, though its name ends like one: open it in your spreadsheet program and save it as an Excel workbook (.xlsx)."),
     "old workbook": (old_workbook, "horse.xlsx", "horse.xlsx is not a workbook, though its name ends like one: open it in your spreadsheet program and save it as an Excel workbook (.xlsx)."),
     "password": (password, "horse.xlsx", "horse.xlsx is protected by a password: take the password off in your spreadsheet program and save it again."),
@@ -138,7 +138,7 @@ CASES: dict[str, tuple[Callable[[Path], None], str, str]] = {
     "far cell": (far_cell, "horse.xlsx", "horse.xlsx has a filled cell at Soundness!XFD1048576, far away from everything else: delete that cell's column or row in your spreadsheet program and save again."),
     "bomb": (bomb, "horse.xlsx", "horse.xlsx unpacks to far more than a record can hold, so it was not opened: copy the rows you need into a new workbook."),
     "lying bomb": (lying_bomb, "horse.xlsx", "DAMAGED"),
-    "something else": (other, "horse.xlsx", "horse.xlsx is a workbook of something else: it has none of the sheets Horses, Soundness, Visits, Abscesses, Hooves and the like: `soundness new` makes a blank workbook with the right sheets."),
+    "something else": (other, "horse.xlsx", "horse.xlsx is a workbook of something else, with none of the sheets Horses, Soundness, Visits, Abscesses, Hooves and the like: `soundness new` makes a blank workbook with the right sheets."),
     "no records": (blank, "horse.xlsx", "horse.xlsx holds no records yet: enter the horse on the Horses sheet and today's note on the Soundness sheet, then try again."),
 }  # fmt: skip
 DAMAGED = (

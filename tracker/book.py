@@ -105,7 +105,10 @@ def open_book(
                 warnings=tuple(fire(gather(name, as_of, tables, abscesses, relief, done, own_off, today))),
             )
         )
-    return Book(Path(path), as_of, tables, checked.problems, checked.rows, tuple(horses))
+    told = tuple(
+        horse for horse in horses if horse.name or horse.warnings
+    )  # nameless rows are shown only to warn
+    return Book(Path(path), as_of, tables, checked.problems, checked.rows, told)
 
 
 def require_records(checked: Checked | Book, path: str | os.PathLike[str]) -> None:
@@ -121,16 +124,10 @@ def _until(frame: pd.DataFrame, as_of: dt.date) -> pd.DataFrame:
 def _names(tables: Mapping[str, Table]) -> list[str]:
     """Every horse, in the order of the Horses sheet and then of first mention.
 
-    A row that was set aside for want of its horse keeps an unnamed one, so that its signs still warn.
+    "" stands for the rows that were set aside for want of their horse.
     """
     first: dict[str, str] = {}
-    unnamed = [""] if _unnamed_signs(tables) else []
     for table in (tables[HORSES.name], *tables.values()):
         for name in table.frame["horse"].unique():
             first.setdefault(fold(name), name)
-    return [name for name in first.values() if name] + unnamed
-
-
-def _unnamed_signs(tables: Mapping[str, Table]) -> bool:
-    notes = tables[SOUNDNESS.name].frame
-    return bool((notes["horse"] == "").any())
+    return sorted(first.values(), key=lambda name: name == "")

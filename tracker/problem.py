@@ -189,13 +189,13 @@ _CATALOGUE = (
     Kind("file-other-type", "file", "{path} is not an .xlsx workbook.", "Save it from your spreadsheet program as an Excel workbook (.xlsx)."),
     Kind("file-locked", "file", "{path} is held by another program.", "Close it there, then try again."),
     Kind("file-no-permission", "file", "You are not allowed to read {path}.", "Ask whoever owns the file, or copy it to your own folder."),
-    Kind("file-empty", "file", "{path} is empty: it holds no bytes at all.", "Take the last good copy of the workbook."),
+    Kind("file-empty", "file", "{path} is empty, with no bytes in it at all.", "Take the last good copy of the workbook."),
     Kind("file-password", "file", "{path} is protected by a password.", "Take the password off in your spreadsheet program and save it again."),
     Kind("file-not-workbook", "file", "{path} is not a workbook, though its name ends like one.", "Open it in your spreadsheet program and save it as an Excel workbook (.xlsx)."),
     Kind("file-damaged", "file", "{path} is damaged and cannot be read to its end.", "Open it in your spreadsheet program, let it repair the file, and save it again; or take the last good copy."),
     Kind("file-too-large", "file", "{path} unpacks to far more than a record can hold, so it was not opened.", "Copy the rows you need into a new workbook."),
     Kind("file-far-cell", "file", "{path} has a filled cell at {sheet}!{ref}, far away from everything else.", "Delete that cell's column or row in your spreadsheet program and save again."),
-    Kind("file-other-content", "file", "{path} is a workbook of something else: it has none of the sheets Horses, Soundness, Visits, Abscesses, Hooves and the like.", "`soundness new` makes a blank workbook with the right sheets."),
+    Kind("file-other-content", "file", "{path} is a workbook of something else, with none of the sheets Horses, Soundness, Visits, Abscesses, Hooves and the like.", "`soundness new` makes a blank workbook with the right sheets."),
     Kind("file-no-records", "file", "{path} holds no records yet.", "Enter the horse on the Horses sheet and today's note on the Soundness sheet, then try again."),
 )  # fmt: skip
 

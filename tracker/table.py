@@ -16,6 +16,7 @@ class Table:
     `frame` has one row a record and one column for each declared key, whether the workbook has it or not.
     Its index is the row number of the spreadsheet. Dates are datetime64 (a true NaT where empty), quantities
     float in the canonical unit (NaN where empty), words str ("" where empty), limbs and signs tuples of str.
+    The Soundness sheet has three columns more, for the warnings alone: see tracker.check.scores.settle_scales.
     Rows that were set aside are still in `frame`, so that nothing that was typed is out of reach;
     `kept` is what the rest of the program works with.
     """

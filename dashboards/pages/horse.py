@@ -54,10 +54,7 @@ def _now(view: HorseView) -> html.Section:
     told: list[Any] = [warning(found) for found in view.warnings]
     if not told:
         told = [
-            html.P(
-                "No rule fires on what is recorded. That does not mean that nothing is wrong: "
-                "the rules see only what was written down.",
-            ),
+            html.P(words.NO_WARNING),
             html.P(link("What the program watches", "/warnings")),
         ]
     return html.Section([html.H2("What needs doing now"), *told], className="now")

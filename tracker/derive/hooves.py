@@ -25,7 +25,7 @@ UNITS = {column.key: _CODES[column.holds] for column in HOOVES.columns if column
 MEASURED = tuple(key for key in UNITS if key != _MARK)
 
 _WAYS = (*HOOVES.by_key["measured_with"].choices, "")
-_STAGES = ("before trim", "", "between", "after trim")
+STAGES = ("before trim", "", "between", "after trim")
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,7 +64,7 @@ def hoof_records(hooves: Table) -> list[HoofRecord]:
 
 
 def _place(record: HoofRecord) -> tuple[str, int, date, int]:
-    return record.horse, terms.FEET.index(record.foot), record.date, _STAGES.index(record.stage)
+    return record.horse, terms.FEET.index(record.foot), record.date, STAGES.index(record.stage)
 
 
 def _record(horse: str, foot: str, day: date, stage: str, rows: list[Any]) -> HoofRecord:

@@ -8,7 +8,6 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
-from itertools import combinations
 from typing import Any
 
 from tracker.derive.rows import each, moment_of
@@ -94,21 +93,3 @@ def masking(courses: Iterable[Course], horse: str, when: date) -> str:
         if course.residual_until is None or course.residual_until > start:
             answer = RESIDUAL
     return answer
-
-
-def overlaps(courses: Iterable[Course]) -> list[tuple[Course, Course]]:
-    """Pairs of courses of different products that one horse was given on at least one same day."""
-    return [pair for pair in combinations(courses, 2) if _overlap(*pair)]
-
-
-def _overlap(one: Course, other: Course) -> bool:
-    same_product = (one.product_class or one.product.strip().casefold()) == (
-        other.product_class or other.product.strip().casefold()
-    )
-    if one.horse != other.horse or same_product:
-        return False
-    return one.first.date() <= _last_day(other) and other.first.date() <= _last_day(one)
-
-
-def _last_day(course: Course) -> date:
-    return max(course.first, course.last).date() if course.last else date.max

@@ -25,9 +25,3 @@ def shoes_off(horses: Table) -> dict[str, dict[str, date | None]]:
 def days_since(day: date | None, on: date) -> int | None:
     """Whole days from `day` to `on`; None where there is no such day, or it is still to come."""
     return None if day is None or day > on else (on - day).days
-
-
-def weeks_since(day: date | None, on: date) -> int | None:
-    """Whole weeks from `day` to `on`; None where `days_since` is."""
-    days = days_since(day, on)
-    return None if days is None else days // 7

@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date
 
 from tracker.derive.rows import day_until, each
 from tracker.table import Table
@@ -41,15 +40,3 @@ def intervals(horses: Table) -> dict[str, int | None]:
         days = None if math.isnan(row.trim_every) else round(row.trim_every * 7)
         found[row.horse] = found.get(row.horse) or days
     return found
-
-
-def last_trim(trims: Iterable[Trim], horse: str, foot: str = "") -> Trim | None:
-    """Find the horse's latest trim, or that foot's; a trim that names no feet was of all of them."""
-    own = (trim for trim in trims if trim.horse == horse and (not foot or not trim.feet or foot in trim.feet))
-    return max(own, key=lambda trim: (trim.date, trim.row), default=None)
-
-
-def next_due(trims: Iterable[Trim], horse: str, every: int | None) -> date | None:
-    """Give the day the next trim falls due, `every` days after the last; None where either is not known."""
-    last = last_trim(trims, horse)
-    return last.date + timedelta(days=every) if last and every else None

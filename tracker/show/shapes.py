@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from tracker.book import Book, Changes, HorseRecord
 from tracker.derive.change import Change
-from tracker.derive.hooves import HoofRecord
+from tracker.derive.hooves import STAGES, HoofRecord
 from tracker.derive.referral.firing import Firing
 from tracker.derive.shoes import days_since
 from tracker.derive.soundness import Series
@@ -19,7 +19,6 @@ MAIN_MEASURES = (
     "toe_angle", "heel_angle", "heel_lag", "hairline_angle", "pastern_angle", "axis_break",
     "toe_length", "heel_length", "heel_height", "heel_run", "support_length", "toe_heel_ratio",
 )  # fmt: skip
-_STAGES = ("before trim", "", "between", "after trim")
 UNNAMED_ROWS = "a horse not named"
 
 
@@ -217,7 +216,7 @@ def _series(found: Series) -> SeriesView:
 def latest_foot(foot: str, horse: HorseRecord) -> tuple[HoofRecord, Changes] | None:
     """The foot's newest record; of one day the one after the trim."""
     own = [pair for pair in horse.feet if pair[0].foot == foot]
-    return max(own, key=lambda pair: (pair[0].date, _STAGES.index(pair[0].stage)), default=None)
+    return max(own, key=lambda pair: (pair[0].date, STAGES.index(pair[0].stage)), default=None)
 
 
 def _foot(foot: str, horse: HorseRecord) -> FootView:
@@ -232,9 +231,8 @@ def _foot(foot: str, horse: HorseRecord) -> FootView:
         *(k for k in record.measures if k not in MAIN_MEASURES),
     ]
     differences = tuple(
-        f"{words.name(pair.name)}, left minus right: {words.number(pair.measure.value, 1.96 * pair.measure.sd, pair.measure.unit, sign=True)} "
-        f"± {words.number(1.96 * pair.measure.sd, 1.96 * pair.measure.sd, pair.measure.unit)}"
-        f"{', at least the measuring error' if pair.beyond_error else ', within the measuring error'}"
+        f"{words.name(pair.name)}, left minus right: {words.difference(pair.measure)}, "
+        f"{'at least' if pair.beyond_error else 'within'} the measuring error"
         for pair in horse.pairs
         if foot in PAIRS[pair.pair] and pair.date == record.date and pair.stage == record.stage
         and pair.name in ("toe_angle", "heel_angle", "toe_length", "heel_length", "hoof_width")

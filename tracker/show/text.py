@@ -133,9 +133,13 @@ def _foot(foot: FootView) -> list[str]:
 
 
 def _changes(measure: MeasureView) -> str:
-    """What has changed by more than the measuring error, or that nothing has."""
-    told = list(dict.fromkeys(text for text in (measure.since_last, measure.since_first) if text))
-    beyond = [text for text in told if "at least" in text]
-    if beyond or not told:
+    """What has changed by at least the measuring error, or that nothing has."""
+    moves = [move for move in dict.fromkeys((measure.last, measure.first)) if move]
+    beyond = [
+        f"{move.moved} since {move.since}, at least the measuring error"
+        for move in moves
+        if move.beyond_error
+    ]
+    if beyond or not moves:
         return "; ".join(beyond)
-    return f"no change beyond the measuring error since {' or '.join(text.split(' since ')[1].split(',')[0] for text in told)}"
+    return f"no change beyond the measuring error since {' or '.join(move.since for move in moves)}"

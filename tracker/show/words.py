@@ -6,6 +6,7 @@ import datetime as dt
 
 from tracker.derive.change import Change
 from tracker.derive.uncertainty import Measure
+from tracker.reference.measuring import COVERAGE
 from tracker.sheets import HOOVES
 
 CAUTION = (
@@ -14,7 +15,10 @@ CAUTION = (
 )
 ERROR_NOTE = "± is the measuring error: the true value lies within it 19 times in 20."
 
-NO_WARNING = "No rule of the warnings fires on what is recorded. That does not mean that nothing is wrong."
+NO_WARNING = (
+    "No rule fires on what is recorded. That does not mean that nothing is wrong: "
+    "the rules see only what was written down."
+)
 
 URGENCY_WORDS = {
     "now": "Ring the vet now",
@@ -40,7 +44,6 @@ EXPLAINED = {
     "wall_angle_difference": "inner wall minus outer wall",
 }
 _UNIT_SIGNS = {"deg": "°", "mm": " mm", "%": " %", "1": ""}
-_Z95 = 1.96
 
 
 def day(date: dt.date | None) -> str:
@@ -62,16 +65,25 @@ def name(key: str) -> str:
 
 
 def number(value: float, error: float, unit: str, *, sign: bool = False) -> str:
-    """A figure with as many decimals as its error deserves, and its unit."""
-    decimals = 2 if unit == "1" else 0 if error >= 2 else 1
+    """A figure with as many decimals as its error deserves, and its unit.
+
+    A difference (`sign`) always has one: "+2 within the error" beside "+2 beyond it" would be a riddle.
+    """
+    decimals = 2 if unit == "1" else 1 if sign or error < 2 else 0
     rounded = round(value, decimals) + 0.0  # never "-0"
     return f"{rounded:{'+' if sign and rounded else ''}.{decimals}f}{_UNIT_SIGNS.get(unit, ' ' + unit)}"
 
 
 def measure(found: Measure) -> str:
     """In words: "38° ± 3°": the value and the error, within which the true value lies 19 times in 20."""
-    error = _Z95 * found.sd
+    error = COVERAGE * found.sd
     return f"{number(found.value, error, found.unit)} ± {number(error, error, found.unit)}"
+
+
+def difference(found: Measure) -> str:
+    """In words: "+1.5° ± 2°": a difference and its error."""
+    error = COVERAGE * found.sd
+    return f"{number(found.value, error, found.unit, sign=True)} ± {number(error, error, found.unit)}"
 
 
 def change(found: Change) -> str:

@@ -11,12 +11,12 @@ import plotly.graph_objects as go
 from tracker.book import Book, HorseRecord
 from tracker.derive.hooves import HoofRecord
 from tracker.derive.uncertainty import Measure
+from tracker.reference.measuring import COVERAGE
 from tracker.show import words
 from tracker.show.charts.style import BLUE, FAINT, VERMILLION, Chart, base_layout, hover, since_words
 from tracker.show.charts.time_axis import Span, date_ticks, first_off
 from tracker.terms import FEET, FOOT_WORDS, PAIRS
 
-_Z95 = 1.96
 _Domain = tuple[float, float]
 _BEFORE = "before trim"
 _PANEL, _NARROW_PANEL, _GAP, _TOP, _BOTTOM = 210, 180, 84, 32, 44
@@ -71,8 +71,8 @@ def _scale(records: Sequence[HoofRecord]) -> tuple[float, float]:
     found = [
         record.measures[line.key] for record in records for line in _LINES if line.key in record.measures
     ]
-    low = min(measure.value - _Z95 * measure.sd for measure in found)
-    high = max(measure.value + _Z95 * measure.sd for measure in found)
+    low = min(measure.value - COVERAGE * measure.sd for measure in found)
+    high = max(measure.value + COVERAGE * measure.sd for measure in found)
     return 5 * math.floor(low / 5), 5 * math.ceil(high / 5)
 
 
@@ -134,7 +134,7 @@ def _add_word(figure: go.Figure, axes: dict[str, str], last: HoofRecord, line: _
         xref=axes["xaxis"],
         yref=axes["yaxis"],
         x=last.date,
-        y=measure.value + (1 if above else -1) * _Z95 * measure.sd,
+        y=measure.value + (1 if above else -1) * COVERAGE * measure.sd,
         text=line.word,
         showarrow=False,
         xanchor="right",
@@ -162,7 +162,7 @@ def _trace(
         },
         error_y={
             "type": "data",
-            "array": [_Z95 * measure.sd for measure in measures],
+            "array": [COVERAGE * measure.sd for measure in measures],
             "color": line.colour,
             "thickness": 1,
             "width": 3,
