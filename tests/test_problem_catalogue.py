@@ -12,7 +12,7 @@ import pytest
 from books import checked
 
 from tracker.check import dates
-from tracker.problem import KINDS, Unreadable
+from tracker.problem import KINDS, NotWritten, Unreadable
 
 WORDS = Path(__file__).with_name("messages.txt")
 NAMED = "Horse | Usual scale\nBramble | 0-5"
@@ -84,6 +84,9 @@ def words_of(slug: str) -> str:
     if slug.startswith("file-"):
         words = {"path": "my-horse.xlsx", "sheet": "Soundness", "ref": "XFD1048576"}
         return str(Unreadable(slug, **words))
+    if slug.startswith("write-"):
+        words = {"path": "my-horse.xlsx", "sheet": "Soundness", "ref": "A52", "copy": "my-horse-copy.xlsx"}
+        return str(NotWritten(slug, **words, lock="~$my-horse.xlsx", reason="the reason"))
     problems = checked(**EXAMPLES[slug]).problems
     assert [problem.kind for problem in problems] == [slug]
     return str(problems[0])
@@ -100,7 +103,7 @@ def _day_first(monkeypatch: pytest.MonkeyPatch) -> None:
 
 
 def test_every_kind_has_its_example() -> None:
-    assert {slug for slug in KINDS if not slug.startswith("file-")} == set(EXAMPLES) | BY_HAND
+    assert {slug for slug in KINDS if not slug.startswith(("file-", "write-"))} == set(EXAMPLES) | BY_HAND
 
 
 def test_the_words_are_the_ones_agreed() -> None:

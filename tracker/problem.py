@@ -58,13 +58,21 @@ class Problem:
         return "\n".join(lines)
 
 
-class Unreadable(Exception):
-    """The file cannot be read as a workbook at all; `problem` says why and what to do."""
+class _Refusal(Exception):
+    """Something cannot be done with the whole file; `problem` says why and what to do."""
 
     def __init__(self, slug: str, **words: str) -> None:
         self.problem = make(slug, words=words)
         hint = self.problem.hint
         super().__init__(f"{self.problem.message.rstrip('.')}: {hint[0].lower()}{hint[1:]}")
+
+
+class Unreadable(_Refusal):
+    """The file cannot be read as a workbook at all."""
+
+
+class NotWritten(_Refusal):
+    """The workbook was not changed; what was to be written is in no part of it."""
 
 
 def make(
@@ -197,6 +205,23 @@ _CATALOGUE = (
     Kind("file-far-cell", "file", "{path} has a filled cell at {sheet}!{ref}, far away from everything else.", "Delete that cell's column or row in your spreadsheet program and save again."),
     Kind("file-other-content", "file", "{path} is a workbook of something else, with none of the sheets Horses, Soundness, Visits, Abscesses, Hooves and the like.", "`soundness new` makes a blank workbook with the right sheets."),
     Kind("file-no-records", "file", "{path} holds no records yet.", "Enter the horse on the Horses sheet and today's note on the Soundness sheet, then try again."),
+    # What keeps an entry out of the file
+    Kind("write-other-format", "file", "{path} can be read, but not written: {reason}.", "Make a copy to go on with: `soundness copy {path} {copy}`."),
+    Kind("write-protected", "file", "The sheet {sheet} is protected against changes.", "Take the protection off in your spreadsheet program, then try again."),
+    Kind("write-totals", "file", "A row of totals stands below the records of the sheet {sheet}, at {ref}.", "Move it above the headings or to a sheet of its own, then try again."),
+    Kind("write-signed", "file", "{path} carries a digital signature, which any change would break.", "Take the signature off, or go on with a copy: `soundness copy {path} {copy}`."),
+    Kind("write-strict", "file", "{path} is in the format Strict Open XML, which is read but not written.", "Save it from your spreadsheet program as an ordinary Excel workbook (.xlsx)."),
+    Kind("write-open", "file", "{path} is open in another program.", "Close it there, then try again; if it is open nowhere, delete the file {lock} that lies beside it."),
+    Kind("write-busy", "file", "{path} is just being written by another window of this program.", "Wait a moment, then try again."),
+    Kind("write-changed", "file", "{path} was changed since it was read.", "Look at it again, then try again."),
+    Kind("write-in-the-way", "file", "On the sheet {sheet} something stands in the way at {ref}: {reason}.", "Make room there in your spreadsheet program, then try again."),
+    Kind("write-unusual", "file", "{path} is written in a manner that cannot be changed without risk: {reason}.", "Save it once from your spreadsheet program, then try again."),
+    Kind("write-no-sheet", "file", "{path} has no sheet {sheet}.", "Add the sheet, or write the entry on another one."),
+    Kind("write-too-long", "file", "A cell holds 32,767 signs at most, and this text is longer.", "Shorten the text."),
+    Kind("write-no-permission", "file", "You are not allowed to write {path}, or in its folder.", "Ask whoever owns the file, or copy it to your own folder."),
+    Kind("write-disk-full", "file", "There is no room left on the disk for {path}.", "Make room, then try again."),
+    Kind("write-failed", "file", "{path} could not be written ({reason}).", "Look at the disk and the folder, then try again."),
+    Kind("write-not-the-same", "file", "The new file did not read back the same as {path}, so it was thrown away.", "Save the workbook once from your spreadsheet program, then try again."),
 )  # fmt: skip
 
 KINDS = {kind.slug: kind for kind in _CATALOGUE}
