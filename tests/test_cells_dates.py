@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tracker.cells.dates import WrittenDate, born_year, read_date
+from tracker.cells.dates import WrittenDate, born_year, heading_order, read_date
 
 FOURTH_OF_MARCH = dt.datetime(2026, 3, 4)
 
@@ -136,3 +136,19 @@ def test_no_text_makes_the_reader_fail(text: str) -> None:
 )
 def test_a_birth_is_a_year_or_a_date(typed: object, year: int | None) -> None:
     assert born_year(typed) == year
+
+
+@pytest.mark.parametrize(
+    ("unit", "order"),
+    [
+        ("dd/mm/yyyy", "day"),
+        ("d.m.yy", "day"),
+        ("mm/dd/yy", "month"),
+        ("m-d", "month"),
+        ("yyyy-mm-dd", ""),
+        ("of the visit", ""),
+        ("", ""),
+    ],
+)
+def test_a_heading_may_name_the_order(unit: str, order: str) -> None:
+    assert heading_order(unit) == order

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from tracker import sheets
 from tracker.cells.numbers import canonical, read_quantity, unit_named, units_for
-from tracker.cells.scores import Score, read_score
+from tracker.cells.scores import Score, read_score, scale_named
 
 
 @pytest.mark.parametrize(
@@ -20,6 +20,8 @@ from tracker.cells.scores import Score, read_score
         ("3⅜ in", 3.375, "in"), ("3 1⁄2", 3.5, ""), ("3.5", 3.5, ""), ("3,5", 3.5, ""), ('3.5"', 3.5, '"'), ("3.5″", 3.5, '"'),
         ("3 1/2 in", 3.5, "in"), ("89", 89, ""), ("89mm", 89, "mm"), ("89 MM", 89, "mm"), ("8.9 cm", 8.9, "cm"),
         ("89\u00a0mm", 89, "mm"), ("52°", 52, "°"), ("−2", -2, ""), (".5", 0.5, ""),
+        ("3 and 1/2 in", 3.5, "in"), ("3–1/2", 3.5, ""), ("37·9", 37.9, ""), ("52º", 52, "°"), ("52˚", 52, "°"), ("3\u202f1/2\u00a0in", 3.5, "in"),
+        ("2-3/4", 2.75, ""), ("3½”", 3.5, '"'),
     ],
 )  # fmt: skip
 def test_a_number_and_its_unit(typed: str, number: float, unit: str) -> None:
@@ -28,7 +30,43 @@ def test_a_number_and_its_unit(typed: str, number: float, unit: str) -> None:
     assert (quantity.number, quantity.unit) == (pytest.approx(number), unit)
 
 
-@pytest.mark.parametrize("typed", ["", "abc", "-", "about 50", "mm 89"])
+@pytest.mark.parametrize(
+    ("typed", "ends", "unit"),
+    [
+        ("89-92", (89, 92), ""), ("85 to 90 mm", (85, 90), "mm"), ("50–52°", (50, 52), "°"), ("3-3 1/2 in", (3, 3.5), "in"), ("3½-3¾", (3.5, 3.75), ""),
+        ("85mm - 90mm", (85, 90), "mm"), ("37,9-38,1", (37.9, 38.1), ""), ("8 or 9 cm", (8, 9), "cm"),
+    ],
+)  # fmt: skip
+def test_a_range_is_its_middle_with_both_ends(typed: str, ends: tuple[float, float], unit: str) -> None:
+    quantity = read_quantity(typed)
+    assert quantity is not None
+    assert (quantity.number, quantity.ends, quantity.unit) == (pytest.approx(sum(ends) / 2), ends, unit)
+
+
+@given(st.integers(0, 300), st.integers(0, 300))
+def test_a_range_counts_upwards_only(low: int, high: int) -> None:
+    quantity = read_quantity(f"{low}-{high} mm")
+    assert (None if quantity is None else quantity.number) == ((low + high) / 2 if low < high else None)
+
+
+@pytest.mark.parametrize(
+    "typed",
+    [
+        "",
+        "abc",
+        "-",
+        "about 50",
+        "mm 89",
+        "9 x 4",
+        "92-89",
+        "1.234,5",
+        "1-2-3",
+        "9" * 400 + "/1",
+        "1 1/" + "9" * 5000,
+        "9" * 400,
+        "1/0",
+    ],
+)
 def test_what_is_no_number_is_not_read_as_one(typed: str) -> None:
     assert read_quantity(typed) is None
 
@@ -78,6 +116,10 @@ def test_no_text_makes_the_readers_fail(text: str) -> None:
         ("2-3", 2, 3, "", False), ("2–3", 2, 3, "", False), ("2 to 3", 2, 3, "", False), ("2-3/5", 2, 3, "0-5", False),
         ("2.5", 2.5, None, "", False), ("2½", 2.5, None, "", False), ("2 1/2", 2.5, None, "", False), ("2,5", 2.5, None, "", False),
         ("AAEP 2", 2, None, "0-5", False), ("2 AAEP", 2, None, "0-5", False), ("grade 2", 2, None, "", False), ("Grade: 2", 2, None, "", False),
+        ("three", 3, None, "", False), ("grade two", 2, None, "", False), ("three out of five", 3, None, "0-5", False), ("Two and a half", 2.5, None, "", False),
+        ("two to three", 2, 3, "", False), ("half", 0.5, None, "", False), ("zero", 0, None, "", False), ("2 or 3", 2, 3, "", False), ("2 (out of 5)", 2, None, "0-5", False),
+        ("1/5-2/5", 1, 2, "0-5", False), ("1/5 to 2/5", 1, 2, "0-5", False), ("2 (AAEP)", 2, None, "0-5", False), ("seven of ten", 7, None, "0-10", False),
+        ("two plus", 2, None, "", True), ("½", 0.5, None, "", False), ("2½/5", 2.5, None, "0-5", False), ("2\u00a0/\u00a05", 2, None, "0-5", False),
         ("2+", 2, None, "", True), ("0.0", 0, None, "", False), (0.0, 0, None, "", False),
     ],
 )  # fmt: skip
@@ -87,6 +129,33 @@ def test_a_score_with_its_scale(
     assert read_score(typed) == Score(low, high, scale, plus)
 
 
-@pytest.mark.parametrize("typed", ["lame", "sound", "two", "3-2", "-1", "2 mm", "?"])
+@pytest.mark.parametrize(
+    "typed",
+    [
+        "lame",
+        "sound",
+        "slight",
+        "mild",
+        "moderate",
+        "severe",
+        "the sore one",
+        "3/4",
+        "1/2",
+        "1/5-2/10",
+        "3-2",
+        "-1",
+        "2 mm",
+        "?",
+    ],
+)
 def test_what_is_no_score_is_not_read_as_one(typed: str) -> None:
     assert read_score(typed) is None
+
+
+@pytest.mark.parametrize(
+    ("text", "scale"),
+    [("0-10", "0-10"), ("0 – 5", "0-5"), ("/10", "0-10"), ("out of 5", "0-5"), ("of 10", "0-10"), ("AAEP", "0-5"), ("AAEP 0-5", "0-5"),
+     ("0 to 10", "0-10"), ("1-9", ""), ("0-3", ""), ("", ""), ("LF", "")],
+)  # fmt: skip
+def test_the_scale_in_a_heading(text: str, scale: str) -> None:
+    assert scale_named(text) == scale

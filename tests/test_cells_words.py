@@ -6,10 +6,17 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tracker.cells.choices import read_checked, read_choice, read_limbs_or_yes, read_pulse, read_signs
+from tracker.cells.choices import (
+    read_checked,
+    read_choice,
+    read_limbs_or_yes,
+    read_pulse,
+    read_signs,
+    sign_beside,
+)
 from tracker.cells.limbs import label, read_limbs
 from tracker.cells.text import fold, heading, says_nothing, typed
-from tracker.terms import FEET, GAITS, SCALES, SIGNS, YES
+from tracker.terms import FEET, GAITS, NO_MOVE, NO_WEIGHT, SCALES, SIGNS, THAN_LAST, YES
 
 NAMES = {
     "LF": [
@@ -25,10 +32,30 @@ NAMES = {
         "left front foot",
         "L.F",
         "near-fore",
+        "N.F.",
+        "L. fore",
+        "lf.",
+        "n/f",
+        "LeftFront",
+        "leftfore",
+        "left forelimb",
+        "near side fore",
+        "L\u00a0F",
     ],
     "RF": ["RF", "fr", "right front", "off fore", "OF", "right fore leg"],
     "LH": ["LH", "left hind", "near hind", "NH", "left rear", "HL", "left back", "LR"],
-    "RH": ["RH", "off hind", "OH", "right hind", "hind right", "RR"],
+    "RH": [
+        "RH",
+        "off hind",
+        "OH",
+        "right hind",
+        "hind right",
+        "RR",
+        "o/h",
+        "right hindlimb",
+        "off-hind",
+        "R. hind leg",
+    ],
 }
 
 
@@ -42,14 +69,20 @@ def test_a_limb_in_all_its_names(limb: str, name: str) -> None:
     [
         ("both fronts", ("LF", "RF")), ("fronts", ("LF", "RF")), ("LF+RF", ("LF", "RF")), ("LF, RF", ("LF", "RF")), ("RF & LF", ("LF", "RF")),
         ("LF/RF", ("LF", "RF")), ("left front and right hind", ("LF", "RH")), ("both hinds", ("LH", "RH")), ("hinds", ("LH", "RH")),
-        ("all four", FEET), ("all", FEET), ("fronts, LH", ("LF", "RF", "LH")), ("not sure", ("not sure",)),
+        ("LF RF", ("LF", "RF")), ("LF\u00a0RF LH", ("LF", "RF", "LH")), ("Lf-Rf", ("LF", "RF")), ("R/F, L/F", ("LF", "RF")), ("LF|RF", ("LF", "RF")),
+        ("left and right front", ("LF", "RF")), ("L+R front", ("LF", "RF")), ("left & right fores", ("LF", "RF")), ("near/off hind", ("LH", "RH")),
+        ("near fore + off hind", ("LF", "RH")), ("both forelimbs", ("LF", "RF")), ("fore feet", ("LF", "RF")), ("2 fronts", ("LF", "RF")),
+        ("front pair", ("LF", "RF")), ("hindlimbs", ("LH", "RH")), ("LF\nRF", ("LF", "RF")), ("all 4 feet", FEET), ("all four", FEET), ("all", FEET), ("fronts, LH", ("LF", "RF", "LH")), ("not sure", ("not sure",)),
     ],
 )  # fmt: skip
 def test_several_limbs(typed_text: str, limbs: tuple[str, ...]) -> None:
     assert read_limbs(typed_text) == limbs
 
 
-@pytest.mark.parametrize("text", ["tail", "L", "left", "LF, tail", "5", ""])
+@pytest.mark.parametrize(
+    "text",
+    ["tail", "L", "left", "LF, tail", "5", "", "both", "left side", "LF or RF", "LF?", "off", "diagonal"],
+)
 def test_what_is_no_limb_is_not_read_as_one(text: str) -> None:
     assert read_limbs(text) is None
 
@@ -65,6 +98,26 @@ def test_a_label_reads_back_as_the_same_limbs(limbs: set[str]) -> None:
 )
 def test_a_choice_in_other_words(text: str, word: str) -> None:
     assert read_choice(text, GAITS).value == word
+
+
+@pytest.mark.parametrize(
+    ("text", "word"),
+    [("A little better", "better"), ("much worse", "worse"), ("=", "same"), ("unchanged", "same"), ("better than last time", "better"),
+     ("same as last time", "same"), ("Worse.", "worse")],
+)  # fmt: skip
+def test_how_people_compare(text: str, word: str) -> None:
+    assert read_choice(text, THAN_LAST).value == word
+
+
+@pytest.mark.parametrize(
+    ("text", "sign", "before"),
+    [
+        ("non weight bearing", NO_WEIGHT, ""), ("Non-Weight-Bearing!", NO_WEIGHT, ""), ("5/5 nwb", NO_WEIGHT, "5/5"), ("5 (three-legged)", NO_WEIGHT, "5"),
+        ("4/5, won’t move", NO_MOVE, "4/5"), ("toe-touching", NO_WEIGHT, ""), ("not nwb", "", "not nwb"), ("no nail in foot", "", "no nail in foot"), ("slight", "", "slight"),
+    ],
+)  # fmt: skip
+def test_a_sign_among_other_words(text: str, sign: str, before: str) -> None:
+    assert sign_beside(text) == (sign, before)
 
 
 def test_a_slip_in_a_choice_is_suggested_and_not_guessed() -> None:
@@ -96,6 +149,7 @@ def test_signs_in_a_row_keep_the_known_and_tell_the_unknown() -> None:
         ("just felt", 1),
         ("raised", 2),
         ("Bounding", 3),
+        ("two", 2),
         ("2 raised", 2),
         ("3 - bounding", 3),
         ("n/a", None),
@@ -126,7 +180,9 @@ def test_who_checked_is_kept_as_typed() -> None:
     assert read_checked("Marta at the trim").value == "Marta at the trim"
 
 
-@pytest.mark.parametrize("text", ["", "  ", "n/a", "N/A", "-", "–", "—", "?", "none", "Nil", "\u00a0"])
+@pytest.mark.parametrize(
+    "text", ["", "  ", "n/a", "N/A", "-", "–", "—", "−", "--", "?", "none", "Nil", "n.a.", "\u00a0", "\u200b"]
+)
 def test_signs_for_nothing_say_nothing(text: str) -> None:
     assert says_nothing(text)
 
@@ -143,6 +199,8 @@ def test_a_nought_or_a_word_is_not_nothing(value: object) -> None:
         ("  TOE\nLENGTH [mm] ", "toe length", "mm"),
         ("Date*", "date", ""),
         ("Trim every (weeks):", "trim every", "weeks"),
+        ("toe_length", "toe length", ""),
+        ("Toe\u00a0length\u2009(mm)\u200b", "toe length", "mm"),
     ],
 )
 def test_a_heading_without_its_unit_and_marks(text: str, name: str, unit: str) -> None:

@@ -93,7 +93,7 @@ def test_the_cells_own_scale_wins_then_the_rows_then_the_horses() -> None:
     @2026-03-01 | 0-5 | 7/10
     @2026-03-02 | 0-10 | 2
     @2026-03-03 | | 2"""
-    assert scores(text) == ([(7, "0-10"), (2, "0-10"), (2, "0-5")], [])
+    assert scores(text) == ([(7, "0-10"), (2, "0-10"), (2, "0-5")], [("Soundness!C2", "scale-contradicts")])
 
 
 def test_a_scale_that_nobody_gave_is_assumed_with_one_doubt_a_horse() -> None:
@@ -173,3 +173,113 @@ def test_whatever_is_typed_every_row_is_read_or_set_aside_with_a_problem(cells: 
 def test_inches_and_centimetres_that_tie_are_settled_by_nobody() -> None:
     result = hooves("Heel length", "2.5", "2.4")
     assert told(result) == [("Hooves!C2", "unit-unclear"), ("Hooves!C3", "unit-unclear")]
+
+
+def test_a_range_of_lengths_is_its_middle_with_a_doubt_and_both_ends_must_be_possible() -> None:
+    result = hooves("Toe length", "88-90", "8.5 to 9 cm", "90-900", "3-1/2")
+    assert result.tables["Hooves"].frame["toe_length"].tolist() == pytest.approx(
+        [89, 87.5, float("nan"), 88.9], nan_ok=True
+    )
+    assert told(result) == [
+        ("Hooves!C2", "number-range"),
+        ("Hooves!C3", "number-range"),
+        ("Hooves!C4", "out-of-range"),
+    ]
+
+
+@pytest.mark.parametrize(
+    ("heading", "cell", "grade", "kinds"),
+    [
+        ("Condition score", "5/9", 5, []), ("Condition score", "6 out of 9", 6, []), ("Condition score", "BCS 5", 5, []), ("Condition score", "5½", 5.5, []),
+        ("Condition score", "five", 5, []), ("Condition score", "5-6/9", 5.5, ["number-range"]), ("Condition score", "3/5", None, ["grade-other-scale"]),
+        ("Condition score", "10/9", None, ["out-of-range"]), ("Condition score (1-9)", "5", 5, []), ("Condition score /9", "5", 5, []),
+        ("Condition score (0-5)", "3", None, ["grade-other-scale"]), ("Condition score (0-5)", "5/9", 5, []), ("Condition score (Henneke)", "5", 5, []),
+        ("Crest score", "3/5", 3, []), ("Crest score", "3 of 5", 3, []), ("Crest score", "0/5", 0, []), ("Crest score", "2.5", 2.5, []),
+        ("Crest score", "4/9", None, ["grade-other-scale"]), ("Crest score", "high", None, ["number-unreadable"]),
+    ],
+)  # fmt: skip
+def test_a_condition_or_crest_score_with_its_scale(
+    heading: str, cell: str, grade: float | None, kinds: list[str]
+) -> None:
+    """The scales are Henneke's of 1 to 9 (1983) and Carter's of 0 to 5 (2009); no other is converted to them."""
+    result = checked(Horses="Horse\nBramble", Body=f"Date | {heading}\n@2026-03-04 | {cell}")
+    value = result.tables["Body"].frame["_".join(heading.lower().split()[:2])].iloc[0]
+    assert (None if value != value else value, [kind for _, kind in told(result)]) == (grade, kinds)
+
+
+@pytest.mark.parametrize("cell", ["slight", "mild", "moderate", "severe", "a bit off"])
+def test_no_grade_is_guessed_from_words_and_that_is_said(cell: str) -> None:
+    result = checked(
+        Horses="Horse | Usual scale\nBramble | 0-5",
+        Soundness=f"Date | Score | Than last time\n@2026-03-04 | {cell} | same",
+    )
+    assert told(result) == [("Soundness!B2", "score-unreadable")]
+    assert "No grade is guessed from words." in result.problems[0].message
+    assert result.tables["Soundness"].frame["score"].isna().all()
+
+
+def test_a_fraction_alone_is_no_score_but_may_have_been_its_worse_end() -> None:
+    """3/4 may be three quarters or 3 to 4: what warns is the worse."""
+    result = checked(
+        Horses="Horse | Usual scale\nBramble | 0-5",
+        Soundness="Date | Score | Than last time\n@2026-03-04 | 3/4 | same",
+    )
+    frame = result.tables["Soundness"].frame
+    assert (told(result), frame["score_left_out"].tolist()) == ([("Soundness!B2", "score-unreadable")], [4])
+    assert frame["score"].isna().all()
+
+
+def test_a_sign_among_the_scores_counts_and_is_doubted() -> None:
+    text = "Date | Score | Signs\n@2026-03-04 | non weight bearing | \n@2026-03-05 | 5/5 nwb | off feed"
+    result = checked(Horses="Horse | Usual scale\nBramble | 0-5", Soundness=text)
+    frame = result.tables["Soundness"].frame
+    assert frame["signs"].tolist() == [("won't bear weight",), ("won't bear weight", "off feed")]
+    assert frame["score"].tolist() == pytest.approx([float("nan"), 5], nan_ok=True)
+    assert told(result) == [("Soundness!B2", "sign-in-score"), ("Soundness!B3", "sign-in-score")]
+    assert result.rows["Soundness"] == (2, 0)
+
+
+def test_a_score_on_another_scale_than_its_row_says_is_doubted() -> None:
+    read, problems = scores("Date | Scale | Score\n@2026-03-01 | 0-5 | 4/10\n@2026-03-02 | 0-5 | 4/5")
+    assert read == [(4, "0-10"), (4, "0-5")]
+    assert problems == [("Soundness!C2", "scale-contradicts")]
+
+
+def test_degrees_alone_leave_the_temperatures_scale_to_its_size() -> None:
+    result = checked(
+        Horses="Horse\nBramble", Body="Date | Temperature\n@2026-03-01 | 38.1°\n@2026-03-02 | 37.9 C."
+    )
+    assert (result.tables["Body"].frame["temperature"].tolist(), told(result)) == ([38.1, 37.9], [])
+
+
+def test_no_warm_foot_is_an_answer() -> None:
+    result = checked(
+        Horses="Horse | Usual scale\nBramble | 0-5", Soundness="Date | Score | Warm\n@2026-03-01 | 2 | no"
+    )
+    assert (result.tables["Soundness"].frame["warm"].tolist(), told(result)) == ([()], [])
+
+
+@pytest.mark.parametrize(
+    "cell",
+    [
+        "~89",
+        "about 89",
+        "89?",
+        "89 approx.",
+        "approx 89mm",
+        "c. 8.9 cm",
+        "89ish",
+        "Around 89 mm",
+        "3½ in?",
+        "≈ 89",
+    ],
+)
+def test_a_length_that_is_not_exact_is_used_and_doubted(cell: str) -> None:
+    result = hooves("Toe length", cell)
+    assert result.tables["Hooves"].frame["toe_length"].tolist() == pytest.approx([89], abs=0.2)
+    assert told(result) == [("Hooves!C2", "number-about")]
+
+
+def test_a_score_that_is_not_exact_is_used_and_doubted_but_not_one_beyond_its_scale() -> None:
+    assert scores("Date | Score\n@2026-03-01 | 2/5?") == ([(2, "0-5")], [("Soundness!B2", "number-about")])
+    assert scores("Date | Score\n@2026-03-01 | ~9/5")[1] == [("Soundness!B2", "score-beyond-scale")]

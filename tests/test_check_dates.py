@@ -144,3 +144,26 @@ def test_a_date_at_the_end_of_the_calendar_is_no_neighbour() -> None:
     read, problems = days("@9999-12-31\n4 Mar\n1 Mar 2026")
     assert read == ["", "2026-03-04", "2026-03-01"]
     assert problems == [("Soundness!A2", "date-out-of-range")]
+
+
+@pytest.mark.parametrize(
+    ("text", "doubted"),
+    [
+        # 11 and 12 March typed day first where the month is expected first: 3 November and 3 December
+        ("@2025-11-03\n@2025-12-03\n13/3/2025\n14/3/2025", True),
+        (
+            "@2026-04-03\n@2026-05-03\n3/13/2026\n3/14/2026",
+            True,
+        ),  # and month first where the day is expected first
+        ("@2026-03-04\n@2026-03-05\n3/13/2026\n3/14/2026", False),
+        ("@2026-03-04\n@2026-03-05\n13/3/2026\n14/3/2026", False),  # honest, and mixed
+        ("@2025-11-03\n@2025-12-03\n13/3/2025\n4/3/2025", False),  # 4/3 stayed text, so nothing was turned
+        ("@2025-11-03\n@2025-12-13\n13/3/2025\n14/3/2025", False),  # no spreadsheet turns a 13th
+        ("@2025-03-03\n13/3/2025", False),
+        ("@2025-11-03\n@2025-12-03\n13 March 2025", False),
+    ],
+)
+def test_true_dates_that_were_turned_as_they_were_typed_are_doubted_once(text: str, doubted: bool) -> None:
+    read, problems = days(text, day_first=True)
+    assert problems == ([("Soundness!A2", "dates-turned")] if doubted else [])
+    assert read[0] == text[1:11]

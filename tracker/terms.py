@@ -47,13 +47,22 @@ SIGNS = (
 SYNONYMS: dict[str, str] = {
     "walking": "walk",
     "in walk": "walk",
+    "at walk": "walk",
+    "at the walk": "walk",
     "trotting": "trot",
+    "in trot": "trot",
+    "at trot": "trot",
+    "at the trot": "trot",
     "jog": "trot",
     "standing": "stand",
+    "hard ground": "hard",
+    "on hard": "hard",
     "concrete": "hard",
     "tarmac": "hard",
     "road": "hard",
     "firm": "hard",
+    "soft ground": "soft",
+    "on soft": "soft",
     "grass": "soft",
     "sand": "soft",
     "stones": "stony",
@@ -75,9 +84,21 @@ SYNONYMS: dict[str, str] = {
     "/5": "0-5",
     "/10": "0-10",
     "same as last time": "same",
+    "same as before": "same",
+    "as before": "same",
+    "about the same": "same",
     "no change": "same",
+    "unchanged": "same",
+    "=": "same",
     "a bit better": "better",
+    "a little better": "better",
+    "slightly better": "better",
+    "much better": "better",
+    "improved": "better",
     "a bit worse": "worse",
+    "a little worse": "worse",
+    "slightly worse": "worse",
+    "much worse": "worse",
     "before": "before trim",
     "pre trim": "before trim",
     "pre-trim": "before trim",
@@ -144,8 +165,8 @@ SYNONYMS: dict[str, str] = {
     "not eating": "off feed",
 }
 
-YES = frozenset({"yes", "y", "x", "✓", "✔", "true", "1"})
+YES = frozenset({"yes", "y", "x", "✓", "✔", "✅", "☑", "true", "1"})
 NO = frozenset({"no", "n", "false", "0"})
 
 # Typed to say that there is nothing to say. The workbook keeps the sign; the program reads an empty cell.
-EMPTY = frozenset({"", "n/a", "na", "-", "–", "—", "?", "none", "nil"})
+EMPTY = frozenset({"", "n/a", "na", "n.a.", "-", "--", "−", "–", "—", "?", "none", "nil"})

@@ -5,6 +5,7 @@ from __future__ import annotations
 import difflib
 import re
 
+from tracker.cells.figures import in_figures
 from tracker.cells.limbs import read_limbs
 from tracker.cells.reading import NOTHING, Reading
 from tracker.cells.text import fold, listed, says_nothing, suggestion, typed
@@ -12,14 +13,19 @@ from tracker.terms import NO, PULSES, SIGNS, SYNONYMS, YES
 
 NEAR = 0.8  # how alike a slip and a sign must be
 _BETWEEN_SIGNS = re.compile(r"\s*(?:,|;|/|\n|\+|\.(?=\s)|\s[-–]\s|\band\b)\s*")
-_DENIED = re.compile(r"(?:no|without|never|not an?|nothing)\b")
+_DENIED = re.compile(r"\b(?:no|without|never|not an?|nothing)\b")
 _PULSE = re.compile(r"^([0-3])(?![.,]?\d)\D*$")  # more figures, such as 1-2, are no one pulse
 _SPAN = re.compile(r"(?<=\d)\s*[-–—]\s*(?=\d)")
 _FOLDED_SYNONYMS = {fold(key): word for key, word in SYNONYMS.items()}
+_WORDINGS = {fold(sign): sign for sign in SIGNS} | {
+    key: word for key, word in _FOLDED_SYNONYMS.items() if word in SIGNS
+}
+_LONGEST_FIRST = sorted(_WORDINGS, key=len, reverse=True)
+_LONGEST = len(_LONGEST_FIRST[0]) * 3 // 2  # a longer text is near none of them
 
 
 def _match(text: str, allowed: tuple[str, ...]) -> str | None:
-    wanted = _SPAN.sub("-", fold(text))
+    wanted = _SPAN.sub("-", fold(text)).removesuffix(" than last time").removesuffix(".")
     by_fold = {fold(word): word for word in allowed}
     if wanted in by_fold:
         return by_fold[wanted]
@@ -57,19 +63,32 @@ def read_signs(value: object) -> Reading:
     return Reading(named, "sign-unknown", ", ".join(SIGNS))
 
 
+def sign_beside(value: object) -> tuple[str, str]:
+    """The sign that a cell names at its end, and what stands before it: "5/5 nwb" gives ("won't bear weight", "5/5").
+
+    ("", the text) where it names none.
+    """
+    text = fold(typed(value)).rstrip(").!")
+    for wording in (wording for wording in _LONGEST_FIRST if text.endswith(wording)):
+        rest = text.removesuffix(wording)
+        if not rest or not (rest[-1].isalnum() or rest[-1] == "'"):
+            rest = rest.rstrip(" ,;:-–—(")
+            denied = _DENIED.search(rest) or rest.endswith("not")
+            return ("", text) if denied else (_WORDINGS[wording], rest)
+    near = _nearest_sign(text) if len(text) <= _LONGEST else None
+    return (near, "") if near else ("", text)
+
+
 def _nearest_sign(text: str) -> str | None:
     if _DENIED.match(fold(text)):
         return None
-    wordings = {fold(sign): sign for sign in SIGNS} | {
-        key: word for key, word in _FOLDED_SYNONYMS.items() if word in SIGNS
-    }
-    near = difflib.get_close_matches(fold(text), wordings, n=1, cutoff=NEAR)
-    return wordings[near[0]] if near else None
+    near = difflib.get_close_matches(fold(text), _WORDINGS, n=1, cutoff=NEAR)
+    return _WORDINGS[near[0]] if near else None
 
 
 def read_pulse(value: object) -> Reading:
     """0 none, 1 just felt, 2 raised, 3 bounding (common practice, no published scale)."""
-    text = fold(typed(value))
+    text = in_figures(fold(typed(value)))
     if text in PULSES:
         return Reading(float(PULSES.index(text)))
     if says_nothing(value):

@@ -25,7 +25,7 @@ class WrittenDate:
 
     `order` is "day", "month" (which of the two stands first) or "" where the text does not show it.
     `year` is None where it was left out. `tells` marks figures such as 25/3, which show the order
-    that their whole column is written in.
+    that their whole column is written in; `numeric` marks all figures with the month among them.
     """
 
     first: int
@@ -34,6 +34,7 @@ class WrittenDate:
     order: str
     time: dt.time = dt.time()
     tells: bool = False
+    numeric: bool = False
 
     def parts(self, day_first: bool) -> tuple[int, int]:
         """(day, month) under the order given, unless the text itself shows its order."""
@@ -96,6 +97,12 @@ def read_date(value: object, date1904: bool = False) -> dt.datetime | WrittenDat
     return _text(fold(value), date1904)
 
 
+def heading_order(unit: str) -> str:
+    """The order that a heading such as Date (dd/mm/yyyy) names: "day", "month", or "" where it names none."""
+    letters = re.sub("[^a-z]", "", unit)
+    return "day" if re.match("d+m+", letters) else "month" if re.match("m+d+", letters) else ""
+
+
 def _number(number: float, date1904: bool) -> dt.datetime | WrittenDate | None:
     if number.is_integer() and (found := _ISO.match(str(int(number)))):
         return WrittenDate(int(found[6]), int(found[5]), int(found[4]), "day")
@@ -139,7 +146,7 @@ def _split_time(line: str) -> tuple[str, dt.time | None]:
 
 def _numeric(first: int, second: int, between: str, year: int | None, time: dt.time) -> WrittenDate:
     order = "day" if first > 12 or between == "." else "month" if second > 12 else ""
-    return WrittenDate(first, second, year, order, time, tells=max(first, second) > 12)
+    return WrittenDate(first, second, year, order, time, tells=max(first, second) > 12, numeric=True)
 
 
 def _month(word: str) -> int | None:

@@ -1,10 +1,11 @@
-"""Lameness scores as typed: a grade, perhaps with its scale, perhaps a range."""
+"""Lameness scores as typed: a grade, perhaps with its scale, perhaps a range, in figures or in words."""
 
 from __future__ import annotations
 
 import re
 from dataclasses import dataclass
 
+from tracker.cells.figures import in_figures, parted
 from tracker.cells.numbers import read_quantity
 from tracker.cells.text import fold
 
@@ -25,31 +26,47 @@ class Score:
 
 
 _WORDS = re.compile(r"^(?:aaep|lameness|grade|gr\.?|score|lame)\s*[:.]?\s*")
-_SCALE = re.compile(r"^(.*?)\s*(?:/|\bof\b|\bout of\b)\s*(5|10)\s*(?:aaep)?$")
-_RANGE = re.compile(r"^(.+?)\s*(?:-|–|—|\bto\b)\s*(.+)$")
+_RANGE = re.compile(r"^(.+?)\s*(?:-|–|—|\bto\b|\bor\b)\s*(.+)$")
+_BARE_FRACTION = re.compile(r"\d+\s*/\s*\d+")
+_SCALE = re.compile(r"(?:0\s*(?:-|–|to)\s*|/\s*|(?:out )?of\s*)?(5|10)")
+_TOPS = {"5": "0-5", "10": "0-10"}
 
 
 def read_score(value: object) -> Score | None:
-    """The score in the cell, or None. Examples: 2, "2/5", "2-3", "2½", "AAEP 2", "grade 2", "2+", "7 of 10"."""
+    """The score in the cell, or None. Examples: 2, "2/5", "2-3", "2½", "AAEP 2", "grade two", "2+", "7 of 10"."""
     if isinstance(value, float):
         return Score(value, None, "", plus=False)
-    line, scale = fold_grade(str(value)), ""
+    line, scale = in_figures(fold_grade(str(value))), ""
     while found := _WORDS.match(line):
         scale = "0-5" if found[0].startswith("aaep") else scale
         line = line[found.end() :]
-    if line.endswith("aaep"):
-        line, scale = line.removesuffix("aaep").strip(), "0-5"
-    if found := _SCALE.match(line):
-        line, scale = found[1].strip(), f"0-{found[2]}"
+    if line.removesuffix(")").endswith("aaep"):
+        line, scale = line.removesuffix(")").removesuffix("aaep").strip(" ("), "0-5"
+    line, scale = _of(line, scale)
+    line = line.replace(" plus", "+")
     plus = line.endswith(("+", "-"))
     line = line.rstrip("+-").strip()
     if (grade := _grade(line)) is not None:
         return Score(grade, None, scale, plus)
     if found := _RANGE.match(line):
-        low, high = _grade(found[1]), _grade(found[2])
-        if low is not None and high is not None and low < high:
-            return Score(low, high, scale, plus)
+        first, first_scale = _of(found[1], scale)
+        low, high = _grade(first), _grade(found[2])
+        if low is not None and high is not None and low < high and scale in ("", first_scale):
+            return Score(low, high, first_scale, plus)
     return None
+
+
+def _of(line: str, scale: str) -> tuple[str, str]:
+    """The grade without the scale behind it, and that scale."""
+    grade, top = parted(line)
+    return (grade, _TOPS[top]) if top in _TOPS else (line, scale)
+
+
+def scale_named(text: str) -> str:
+    """The scale that a heading names in or without brackets, such as "0-10", "/5" or "out of 10"; "" if none."""
+    line = fold(text).replace("aaep", "").strip()
+    found = _SCALE.fullmatch(line)
+    return _TOPS[found[1]] if found else "0-5" if not line and text else ""
 
 
 def fold_grade(text: str) -> str:
@@ -60,5 +77,8 @@ def fold_grade(text: str) -> str:
 
 
 def _grade(text: str) -> float | None:
-    quantity = read_quantity(text)
-    return None if quantity is None or quantity.unit or quantity.number < 0 else quantity.number
+    """One grade. A fraction alone is none: 3/4 may as well be meant as 3 to 4."""
+    quantity = None if _BARE_FRACTION.fullmatch(text) else read_quantity(text)
+    if quantity is None or quantity.unit or quantity.ends or quantity.number < 0:
+        return None
+    return quantity.number

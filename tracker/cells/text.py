@@ -10,7 +10,10 @@ from collections.abc import Iterable
 
 from tracker.terms import EMPTY
 
-_APOSTROPHES = str.maketrans({"’": "'", "‘": "'", "ʼ": "'", "′": "'", "“": '"', "”": '"', "″": '"'})
+_ALIKE = str.maketrans(
+    {"’": "'", "‘": "'", "ʼ": "'", "′": "'", "“": '"', "”": '"', "″": '"', "˚": "°", "º": "°"}
+    | dict.fromkeys("\u00ad\u200b\u200c\u200d\u200e\u200f\u2060\ufe0f\ufeff", "")  # signs that nobody sees
+)
 _LONGEST = max(map(len, EMPTY))
 _UNIT_IN_BRACKETS = re.compile(r"\s*[(\[]([^)\]]*)[)\]]\s*")
 
@@ -32,8 +35,13 @@ def fold(text: str) -> str:
     """Text for comparing: compatibility forms, case, quotes and runs of spaces made alike."""
     if text.isascii():
         return " ".join(text.casefold().split())
-    plain = unicodedata.normalize("NFKC", text.translate(_APOSTROPHES)).casefold()
-    return " ".join(plain.translate(_APOSTROPHES).split())
+    plain = unicodedata.normalize("NFKC", text.translate(_ALIKE)).casefold()
+    return " ".join(plain.translate(_ALIKE).split())
+
+
+def squeeze(text: str) -> str:
+    """A name for comparing, in which spaces do not matter at all."""
+    return fold(text).replace(" ", "")
 
 
 def says_nothing(value: object) -> bool:
@@ -43,7 +51,7 @@ def says_nothing(value: object) -> bool:
 
 def heading(value: object) -> tuple[str, str]:
     """A heading folded, and the unit in its brackets: "Toe length (in)" gives ("toe length", "in")."""
-    text = fold(typed(value))
+    text = fold(typed(value)).replace("_", " ")
     unit = _UNIT_IN_BRACKETS.search(text)
     name = _UNIT_IN_BRACKETS.sub(" ", text).strip(" *:.")
     return " ".join(name.split()), unit.group(1).strip() if unit else ""

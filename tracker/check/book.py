@@ -8,13 +8,13 @@ from dataclasses import dataclass
 import pandas as pd
 
 from tracker import sheets
-from tracker.cells.text import fold
+from tracker.cells.text import squeeze
 from tracker.check import columns as col
-from tracker.check import dates, horses, rows, scores, units
+from tracker.check import dates, hooves, horses, merged, rows, scores, units
 from tracker.check.columns import TypedColumn
 from tracker.check.locate import Located, locate_sheets
 from tracker.problem import ERROR, Problem, Unreadable
-from tracker.sheets import HORSES, SHEETS, SOUNDNESS
+from tracker.sheets import HOOVES, HORSES, SHEETS, SOUNDNESS
 from tracker.table import Table
 from tracker.workbook.read import RawWorkbook
 
@@ -41,11 +41,12 @@ def check_workbook(workbook: RawWorkbook, today: dt.date, day_first: bool | None
     """
     located, problems = locate_sheets(workbook)
     if not located and not problems:
-        ours = any(fold(raw.name) in {fold(sheet.name) for sheet in SHEETS} for raw in workbook.sheets)
+        ours = any(squeeze(raw.name) in {squeeze(sheet.name) for sheet in SHEETS} for raw in workbook.sheets)
         raise Unreadable("file-no-records" if ours else "file-other-content", path=workbook.path.name)
     typed = {place.sheet.name: col.typed_columns(place) for place in located}
-    for own in typed.values():
-        col.required_empty(own)
+    for found in located:
+        col.required_empty(typed[found.sheet.name])
+        merged.note_merged(found, typed[found.sheet.name])
     frames = _frames(typed, workbook.date1904, today, day_first)
     more = horses.name_horses(frames, typed)
     for name, frame in frames.items():
@@ -54,8 +55,8 @@ def check_workbook(workbook: RawWorkbook, today: dt.date, day_first: bool | None
     aside = {
         name: {row for row, problem in found if problem.severity == ERROR} for name, found in by_sheet.items()
     }
-    for found in by_sheet.values():
-        problems += [problem for _, problem in found]
+    for told in by_sheet.values():
+        problems += [problem for _, problem in told]
     return Checked(
         tables=_tables(located, frames, aside),
         problems=tuple(_in_order(problems + more, located)),
@@ -122,6 +123,8 @@ def _check_rows(
         else:
             frame["score"] = frame["score"].astype("float64")
         rows.note_nothing_observed(keyed, frame)
+    if name == HOOVES.name:
+        hooves.note_hooves(keyed, frame)
     rows.note_date_order(name, keyed, frame)
     rows.note_same_rows(name, own)
 

@@ -16,10 +16,12 @@ from tracker.cells.dates import born_year
 from tracker.cells.limbs import read_limbs
 from tracker.cells.raw import CellError, UnsavedFormula
 from tracker.cells.reading import NOTHING, Reading
-from tracker.cells.text import listed, says_nothing, typed
-from tracker.check.locate import Located, Place
+from tracker.cells.text import fold, listed, says_nothing, typed
+from tracker.check.headings import Place, is_grade
+from tracker.check.locate import Located
 from tracker.problem import Problem, make
 from tracker.sheets import Column, Sheet
+from tracker.terms import NO
 
 ERROR_CODES = frozenset(
     {"#N/A", "#REF!", "#DIV/0!", "#VALUE!", "#NAME?", "#NUM!", "#NULL!", "#SPILL!", "#CALC!", "#GETTING_DATA"}
@@ -88,7 +90,7 @@ class TypedColumn:
 
 def typed_columns(located: Located) -> list[TypedColumn]:
     """The sheet's known columns over its records: the rows with something typed in a known cell."""
-    body = located.raw.rows[located.heading_row :]
+    body = located.raw.rows[located.heading_row : located.body.end]
     filled = np.zeros(len(body), dtype=bool)
     coded = []
     for place, values in zip(located.places, _columns(body, located.places), strict=True):
@@ -97,6 +99,7 @@ def typed_columns(located: Located) -> list[TypedColumn]:
         if len(body):
             filled |= ~silent[codes]
         coded.append((place, codes, uniques))
+    filled[[row - located.heading_row - 1 for row in located.body.aside]] = False
     at = np.flatnonzero(filled)
     rows = at + located.heading_row + 1
     return [TypedColumn(located.sheet, place, rows, codes[at], uniques) for place, codes, uniques in coded]
@@ -176,6 +179,9 @@ def allowed_in(column: Column) -> str:
         if column.holds == sheets.LENGTH and column.low >= 500
         else _EXAMPLES.get(column.holds, "any words")
     )
+    if is_grade(column):
+        top = column.unit_note.removeprefix("of ")
+        return f"a grade from {column.low:g} to {top}, such as 3 or 3/{top}"
     if column.holds in sheets.QUANTITIES and np.isfinite(column.low):
         unit = f" {column.unit}" if column.unit and column.unit != "°" else column.unit
         text = f"{text}; from {column.low:g} to {column.high:g}{unit}"
@@ -191,6 +197,8 @@ def _choice(value: object, column: Column) -> Reading:
 
 
 def _limbs(value: object, column: Column) -> Reading:
+    if fold(typed(value)) in NO:
+        return Reading(())
     limbs = read_limbs(value)
     return Reading(None, "limb-unknown", allowed_in(column)) if limbs is None else Reading(limbs)
 

@@ -11,9 +11,10 @@ from collections.abc import Iterable
 import numpy as np
 import numpy.typing as npt
 
-from tracker.cells.dates import EARLIEST, LATEST, WrittenDate, read_date
+from tracker.cells.dates import EARLIEST, LATEST, WrittenDate, heading_order, read_date
 from tracker.cells.reading import Reading
 from tracker.check.columns import Note, TypedColumn, allowed_in, read_one
+from tracker.check.turned import note_turned
 
 Moment = dt.datetime | WrittenDate
 
@@ -68,7 +69,7 @@ def settle(
 
     `latest` is the last day that is not still to come. One doubt tells that an order had to be assumed.
     """
-    order, reason = _order(written.values(), elsewhere, day_first)
+    order, reason = _order(written.values(), heading_order(column.place.unit), elsewhere, day_first)
     dates: dict[int, dt.datetime] = {}
     open_codes: list[int] = []
     unclear: list[int] = []
@@ -89,15 +90,18 @@ def settle(
         _fill_years(column, values, {code: written[code] for code in open_codes}, order, latest)
     if unclear:
         _say_order(column, values, unclear, reason)
+    note_turned(column, written, values)
     _note_future(column, values, latest)
     if column.column.holds == "date":
         values = values.astype("datetime64[D]").astype("datetime64[us]")
     return values
 
 
-def _order(written: Iterable[Moment], elsewhere: str, day_first: bool | None) -> tuple[bool, str]:
+def _order(
+    written: Iterable[Moment], in_heading: str, elsewhere: str, day_first: bool | None
+) -> tuple[bool, str]:
     """(whether the day stands first, why it had to be assumed; "" where the column shows it)."""
-    if shown := shown_order(written):
+    if shown := shown_order(written) or in_heading:
         return shown == "day", ""
     if day_first is not None:
         return day_first, f"{_words(day_first)} first, as was asked"

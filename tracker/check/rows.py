@@ -37,6 +37,7 @@ def note_nothing_observed(columns: dict[str, TypedColumn], frame: pd.DataFrame) 
     if "signs" in columns:  # a sign not on the list still says something
         signs = columns["signs"]
         says |= ~signs.blank[signs.codes]
+    says |= frame["signs"].map(bool).to_numpy(dtype=bool)  # one that stands among the scores, too
     silent = ~says
     if not silent.any():
         return

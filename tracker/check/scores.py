@@ -9,14 +9,17 @@ import numpy as np
 import numpy.typing as npt
 import pandas as pd
 
+from tracker.cells.choices import sign_beside
 from tracker.cells.dates import read_date
+from tracker.cells.figures import exact
 from tracker.cells.reading import Reading
-from tracker.cells.scores import Score, read_score
+from tracker.cells.scores import Score, read_score, scale_named
 from tracker.check.columns import Note, TypedColumn, allowed_in, read_one
 from tracker.sheets import Column
-from tracker.terms import DEFAULT_SCALE, SCALES
+from tracker.terms import DEFAULT_SCALE, SCALES, SIGNS
 
 _LEADING = re.compile(r"[^\w\d]{0,2}(\d{1,2}(?:\.5)?)(?![\d.])")
+_NEIGHBOURS = re.compile(r"(\d)\s*/\s*(\d)$")
 
 
 def read_scores(column: TypedColumn) -> npt.NDArray[np.object_]:
@@ -26,15 +29,23 @@ def read_scores(column: TypedColumn) -> npt.NDArray[np.object_]:
         reading = read_one(column.uniques[code], column.column, _read)
         values[code] = reading.value
         if reading.slug:
-            column.notes += [Note(at, reading.slug, reading.allowed) for at in column.where(code)]
+            note = (reading.slug, reading.allowed, reading.words)
+            column.notes += [Note(at, *note) for at in column.where(code)]
     return values[column.codes]
 
 
 def _read(value: object, column: Column) -> Reading:
     if isinstance(value, dt.date) or (isinstance(value, float) and isinstance(read_date(value), dt.datetime)):
         return Reading(None, "number-became-date", allowed_in(column))
-    score = read_score(value)
-    return Reading(None, "score-unreadable", allowed_in(column)) if score is None else Reading(score)
+    if (score := read_score(value)) is not None:
+        return Reading(score)
+    if (score := read_score(exact(str(value)))) is not None:
+        return Reading(score, "number-about", allowed_in(column), {"read": f"{score.grade:g}"})
+    sign, before = sign_beside(value)
+    if sign:
+        return Reading(read_score(before), "sign-in-score", allowed_in(column), {"read": sign})
+    words = "" if any(map(str.isdecimal, str(value))) else " No grade is guessed from words."
+    return Reading(None, "score-unreadable", allowed_in(column), {"why": words})
 
 
 def settle_scales(column: TypedColumn, frame: pd.DataFrame, usual: dict[str, str]) -> None:
@@ -46,15 +57,19 @@ def settle_scales(column: TypedColumn, frame: pd.DataFrame, usual: dict[str, str
     scores = column_scores(frame)
     has = np.array([score is not None for score in scores], dtype=bool)
     grade = np.array([score.grade if score else np.nan for score in scores], dtype=float)
+    _count_signs(column, frame)
     in_cell = pd.Series([score.scale if score else "" for score in scores], index=frame.index, dtype=object)
     of_horse = pd.Series([usual.get(horse, "") for horse in frame["horse"]], index=frame.index, dtype=object)
     scale = in_cell.where(in_cell != "", frame["scale"].astype(object))
+    _note_contradictions(column, in_cell, frame["scale"])
+    scale = scale.where(scale != "", scale_named(column.place.unit))
     scale = scale.where(scale != "", of_horse)
     scale = scale.where(has | (frame["scale"] != ""), "")
     bare = has & (scale == "").to_numpy()
     _assume(column, frame, scale, grade, bare)
     top = scale.map(SCALES).to_numpy(dtype=float)
     beyond = has & ((grade > top) | (grade < 0))
+    column.notes = [note for note in column.notes if note.slug != "number-about" or not beyond[note.at]]
     for at in np.flatnonzero(beyond).tolist():
         name = str(scale.iloc[at])
         column.notes.append(
@@ -73,6 +88,23 @@ def settle_scales(column: TypedColumn, frame: pd.DataFrame, usual: dict[str, str
     frame["scale"] = scale.astype("str")
 
 
+def _count_signs(column: TypedColumn, frame: pd.DataFrame) -> None:
+    """Lay the signs that stand among the scores to those of their rows."""
+    signs = list(frame["signs"])
+    for note in column.notes:
+        if note.slug == "sign-in-score":
+            signs[note.at] = tuple(sign for sign in SIGNS if sign in (*signs[note.at], note.words["read"]))
+    frame["signs"] = pd.Series(signs, index=frame.index, dtype=object)
+
+
+def _note_contradictions(column: TypedColumn, in_cell: pd.Series, of_row: pd.Series) -> None:
+    """Say where a score names another scale than its row does."""
+    own, other = in_cell.to_numpy(), of_row.to_numpy()
+    for at in np.flatnonzero((own != "") & (other != "") & (own != other)).tolist():
+        words = {"read": str(own[at]), "scale": str(other[at])}
+        column.notes.append(Note(at, "scale-contradicts", "one scale for each score", words))
+
+
 def perhaps(value: object) -> float:
     """The grade that an unreadable score may have been, NaN where nothing shows it.
 
@@ -82,6 +114,8 @@ def perhaps(value: object) -> float:
     if isinstance(moment, dt.datetime):
         figures = {moment.day, moment.month}
         return float(min(figures)) if figures <= {4, 5} else 10.0 if figures == {10} else float("nan")
+    if (between := _NEIGHBOURS.match(str(value).strip())) and int(between[2]) == int(between[1]) + 1:
+        return float(between[2])  # 3/4 may be 3 to 4
     found = _LEADING.match(str(value))
     return float(found[1]) if found else float("nan")
 

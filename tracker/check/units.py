@@ -3,13 +3,20 @@
 from __future__ import annotations
 
 import datetime as dt
+import re
+from collections.abc import Mapping
+from dataclasses import replace
+from types import MappingProxyType
 
 import numpy as np
 import numpy.typing as npt
 
-from tracker.cells.numbers import UNIT_NAMES, Quantity, canonical, read_quantity, unit_named, units_for
+from tracker.cells.figures import exact, in_figures, parted
+from tracker.cells.numbers import UNIT_NAMES, Quantity, Units, canonical, read_quantity, unit_named, units_for
 from tracker.cells.reading import Reading
+from tracker.cells.scores import fold_grade
 from tracker.check.columns import Note, TypedColumn, allowed_in, read_one
+from tracker.check.headings import is_grade
 from tracker.sheets import NUMBER, TEMPERATURE, WEIGHT, Column
 
 
@@ -18,18 +25,15 @@ def read_quantities(column: TypedColumn) -> npt.NDArray[np.float64]:
     declared = column.column
     units = units_for(declared.holds, declared.unit_note)
     quantities = _as_typed(column)
-    heading_unit = unit_named(column.place.unit, units) or "" if column.place.unit else ""
-    guess = (
-        ""
-        if heading_unit
-        else _unit_by_size(declared, [q for q in quantities.values() if not (q.unit or q.fraction)])
-    )
+    named = {code: _unit_typed(column, quantity, units) for code, quantity in quantities.items()}
+    bare = [q for code, q in quantities.items() if named[code] == "" and not q.fraction]
+    guess = _unit_by_size(declared, bare)
     unique = np.full(len(column.uniques), np.nan)
     guessed: dict[str, list[int]] = {}
     for code, quantity in quantities.items():
-        unit = unit_named(quantity.unit, units) if quantity.unit else heading_unit
+        unit = named[code]
         if unit is None:
-            _note(column, code, "unit-unknown", allowed_in(declared))
+            _note(column, code, _not_its_unit(declared), allowed_in(declared))
             continue
         if not unit and quantity.fraction and "in" in units:
             unit = "in"  # nobody writes a fraction of a millimetre
@@ -39,13 +43,32 @@ def read_quantities(column: TypedColumn) -> npt.NDArray[np.float64]:
                 _note(column, code, "unit-unclear", allowed_in(declared))
                 continue
             guessed.setdefault(unit, []).append(code)
-        value = canonical(quantity.number, unit or declared.unit)
-        if not declared.low - 1e-9 <= value <= declared.high + 1e-9:
+        unit = unit or declared.unit
+        value = canonical(quantity.number, unit)
+        ends = [canonical(end, unit) for end in quantity.ends] or [value]
+        if not declared.low - 1e-9 <= min(ends) <= max(ends) <= declared.high + 1e-9:
             _note(column, code, "out-of-range", allowed_in(declared))
             continue
         unique[code] = value
+        if quantity.ends or quantity.about:
+            slug = "number-range" if quantity.ends else "number-about"
+            _note(column, code, slug, allowed_in(declared), {"read": f"{quantity.number:g}"})
     _say_guesses(column, guessed, unique)
     return unique[column.codes]
+
+
+def _unit_typed(column: TypedColumn, quantity: Quantity, units: Units) -> str | None:
+    """The unit beside the number, or else in the heading; "" where neither names one, None for one it cannot have."""
+    beside = unit_named(quantity.unit, units) if quantity.unit else ""
+    if beside or beside is None or not column.place.unit:
+        return beside
+    unit = unit_named(column.place.unit, units)
+    other_scale = unit is None and is_grade(column.column) and re.search(r"\d", column.place.unit)
+    return None if other_scale else unit or ""
+
+
+def _not_its_unit(column: Column) -> str:
+    return "grade-other-scale" if is_grade(column) else "unit-unknown"
 
 
 def _as_typed(column: TypedColumn) -> dict[int, Quantity]:
@@ -64,12 +87,27 @@ def _read(value: object, column: Column) -> Reading:
         return Reading(Quantity(value, "", fraction=False))
     if isinstance(value, dt.date):
         return Reading(None, "number-became-date", allowed_in(column))
-    quantity = read_quantity(str(value), thousands=column.holds in (WEIGHT, NUMBER))
-    return Reading(None, "number-unreadable", allowed_in(column)) if quantity is None else Reading(quantity)
+    text = exact(str(value))
+    large = column.holds in (WEIGHT, NUMBER)
+    quantity = _grade(text) if is_grade(column) else read_quantity(text, thousands=large)
+    if quantity is None:
+        return Reading(None, "number-unreadable", allowed_in(column))
+    return Reading(replace(quantity, about=text != str(value)))
 
 
-def _note(column: TypedColumn, code: int, slug: str, allowed: str) -> None:
-    column.notes += [Note(at, slug, allowed) for at in column.where(code)]
+def _grade(text: str) -> Quantity | None:
+    """A grade such as 5, 5/9, "BCS five" or "5 out of 9": the scale stands as its unit."""
+    grade, top = parted(in_figures(fold_grade(text)))
+    quantity = read_quantity(re.sub(r"^(?:bcs|cns|score|grade)\s*:?\s*", "", grade))
+    if quantity is None or quantity.unit or not top:
+        return quantity
+    return replace(quantity, unit=f"/{top}")
+
+
+def _note(
+    column: TypedColumn, code: int, slug: str, allowed: str, words: Mapping[str, str] = MappingProxyType({})
+) -> None:
+    column.notes += [Note(at, slug, allowed, dict(words)) for at in column.where(code)]
 
 
 def _candidates(column: Column) -> tuple[str, ...]:
