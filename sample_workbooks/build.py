@@ -6,7 +6,7 @@ from datetime import date, datetime, time
 from pathlib import Path
 
 from sample_workbooks import first_week, mistakes, yard, year
-from tracker.workbook.blank import write_workbook
+from tracker.workbook.new.blank import write_workbook
 
 FOLDER = Path(__file__).parent
 END = date(2026, 11, 20)  # the last day of the samples as they are kept here

@@ -21,7 +21,7 @@ FLOORS = {
     "tracker.book": 6,
     "tracker.show": 7, "tracker.entry": 7,
     "tracker": 8, "sample_workbooks": 8,
-    "dashboards": 9,
+    "dashboards": 9, "tracker.cli_note": 9,
     "tracker.cli": 10,
 }  # fmt: skip
 
@@ -34,7 +34,7 @@ DOORS = {
     "numpy": ("tracker", "sample_workbooks"),
     "dateutil": ("tracker",),
     "plotly": ("tracker.show",),
-    "typer": ("tracker.cli",),
+    "typer": ("tracker.cli", "tracker.cli_note"),
     "filelock": ("tracker.workbook",),
     "dash": ("dashboards",),
     "flask": ("dashboards",),

@@ -9,9 +9,10 @@ import sys
 from pathlib import Path
 
 import pytest
-from books import checked
+from books import checked, raw
 
 from tracker.check import dates
+from tracker.entry.look import look_over
 from tracker.problem import KINDS, NotWritten, Unreadable
 
 WORDS = Path(__file__).with_name("messages.txt")
@@ -33,11 +34,18 @@ EXAMPLES: dict[str, dict[str, str]] = {
     "date-in-future": {"Horses": NAMED, "Soundness": "Date | Score\n4 Mar 2036 | 2"},
     "date-year-missing": {"Horses": NAMED, "Soundness": "Date | Score\n4 Mar | 2"},
     "date-order-unclear": {"Horses": NAMED, "Soundness": "Date | Score\n4/3/26 | 2"},
+    "dates-turned": {
+        "Horses": NAMED,
+        "Soundness": "Date | Score\n@2026-04-03 | 2\n@2026-05-03 | 2\n13/3/2026 | 2\n14/3/2026 | 2",
+    },
     "number-became-date": {
         "Horses": NAMED,
         "Soundness": "Date | Score | Limb\n@2026-03-04 | @2026-05-02 | LF",
     },
     "number-unreadable": {"Horses": NAMED, "Hooves": "Date | Foot | Toe angle\n@2026-03-04 | LF | steep"},
+    "number-range": {"Horses": NAMED, "Hooves": "Date | Foot | Toe angle\n@2026-03-04 | LF | 52-54"},
+    "number-about": {"Horses": NAMED, "Hooves": "Date | Foot | Toe angle\n@2026-03-04 | LF | about 52"},
+    "grade-other-scale": {"Horses": NAMED, "Body": "Date | Condition score\n@2026-03-04 | 3/5"},
     "unit-unknown": {"Horses": NAMED, "Hooves": "Date | Foot | Toe length\n@2026-03-04 | LF | 1 hand"},
     "unit-unclear": {
         "Horses": NAMED,
@@ -53,6 +61,8 @@ EXAMPLES: dict[str, dict[str, str]] = {
     "score-range": {"Horses": NAMED, "Soundness": "Date | Score\n@2026-03-04 | 2-3"},
     "score-plus": {"Horses": NAMED, "Soundness": "Date | Score\n@2026-03-04 | 2+"},
     "score-between": {"Horses": NAMED, "Soundness": "Date | Score\n@2026-03-04 | 2.3"},
+    "scale-contradicts": {"Horses": NAMED, "Soundness": "Date | Scale | Score\n@2026-03-04 | 0-5 | 4/10"},
+    "sign-in-score": {"Horses": NAMED, "Soundness": "Date | Score\n@2026-03-04 | non weight bearing"},
     "scale-assumed": {"Horses": "Horse\nBramble", "Soundness": "Date | Score\n@2026-03-04 | 2"},
     "limb-unknown": note("Limb", "tail"),
     "foot-not-one": {"Horses": NAMED, "Abscesses": "Foot | First seen\nboth fronts | @2026-03-04"},
@@ -68,25 +78,67 @@ EXAMPLES: dict[str, dict[str, str]] = {
         "Horses": NAMED,
         "Abscesses": "Foot | First seen | Opened\nLF | @2026-03-04 | @2026-03-01",
     },
+    "measured-twice": {
+        "Horses": NAMED,
+        "Hooves": "Date | Foot | Toe angle\n@2026-03-04 | LF | 48\n@2026-03-04 | LF | 58",
+    },
+    "heel-height-greater": {
+        "Horses": NAMED,
+        "Hooves": "Date | Foot | Heel length | Heel height\n@2026-03-04 | LF | 38 | 48",
+    },
     "heading-missing": {"Horses": NAMED, "Abscesses": "Foot | Seen first\nLF | @2026-03-04"},
     "heading-near": {"Horses": NAMED, "Soundness": "Date | Score | Grond\n@2026-03-04 | 2 | hard"},
     "heading-twice": {"Horses": NAMED, "Soundness": "Date | Score | Score\n@2026-03-04 | 2 | 3"},
+    "heading-unit-unknown": {
+        "Horses": NAMED,
+        "Hooves": "Date | Foot | Toe length (hands)\n@2026-03-04 | LF | 89",
+    },
+    "second-table": {
+        "Horses": NAMED,
+        "Soundness": "Date | Score\n@2026-03-04 | 2\n | \nDate | Score\n@2026-03-05 | 2",
+    },
+    "totals-row": {"Horses": NAMED, "Soundness": "Date | Score\n@2026-03-04 | 2\nAverage | 2"},
     "sheet-near": {"Horses": NAMED, "Soundnes": "Date | Score\n@2026-03-04 | 2"},
     "no-horses": {"Soundness": "Date | Score\n@2026-03-04 | 2/5"},
 }
 
-# Two kinds need more than a table of text can hold.
-BY_HAND = {"formula-unsaved", "sheet-twice"}
+LIMBLESS = {"Horses": NAMED, "Soundness": "Date | Score | Remarks\n@2026-03-04 | 2"}
+
+# What is typed into a form, for which sheet, and for which row: (workbook, sheet, typed, row).
+ENTRIES: dict[str, tuple[dict[str, str], str, dict[str, str], int | None]] = {
+    "entry-nothing": (LIMBLESS, "Soundness", {}, None),
+    "entry-no-field": (LIMBLESS, "Soundness", {"Scor": "2"}, None),
+    "entry-no-column": (LIMBLESS, "Soundness", {"Score": "2", "Limb": "LF"}, None),
+    "entry-no-sheet": (LIMBLESS, "Abscesses", {"Foot": "LF", "First seen": "4 Mar 2026"}, None),
+    "entry-no-row": (LIMBLESS, "Soundness", {"Score": "2"}, 7),
+}
+
+# Some kinds need more than a table of text can hold.
+BY_HAND = {"merged-down", "formula-unsaved", "sheet-twice"}
 
 
 def words_of(slug: str) -> str:
     """What the owner reads of the one problem that the example has."""
     if slug.startswith("file-"):
-        words = {"path": "my-horse.xlsx", "sheet": "Soundness", "ref": "XFD1048576"}
+        words = {"path": "my-horse.xlsx", "sheet": "Soundness", "ref": "XFD1048576", "row": "12"}
         return str(Unreadable(slug, **words))
     if slug.startswith("write-"):
         words = {"path": "my-horse.xlsx", "sheet": "Soundness", "ref": "A52", "copy": "my-horse-copy.xlsx"}
-        return str(NotWritten(slug, **words, lock="~$my-horse.xlsx", reason="the reason"))
+        return str(
+            NotWritten(
+                slug,
+                **words,
+                lock="~$my-horse.xlsx",
+                reason="the reason",
+                found="a day before 1900",
+                row="14",
+            )
+        )
+    if slug in ENTRIES:
+        book, sheet, typed, row = ENTRIES[slug]
+        refusals = look_over(raw(**book), sheet, typed, row).problems
+        assert [problem.kind for problem in refusals] == [slug]
+        return str(refusals[0])
     problems = checked(**EXAMPLES[slug]).problems
     assert [problem.kind for problem in problems] == [slug]
     return str(problems[0])
@@ -103,7 +155,8 @@ def _day_first(monkeypatch: pytest.MonkeyPatch) -> None:
 
 
 def test_every_kind_has_its_example() -> None:
-    assert {slug for slug in KINDS if not slug.startswith(("file-", "write-"))} == set(EXAMPLES) | BY_HAND
+    with_example = {slug for slug in KINDS if not slug.startswith(("file-", "write-"))}
+    assert with_example == set(EXAMPLES) | set(ENTRIES) | BY_HAND
 
 
 def test_the_words_are_the_ones_agreed() -> None:

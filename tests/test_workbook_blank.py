@@ -25,9 +25,9 @@ from python_calamine import CalamineWorkbook
 
 from tracker.cells.text import heading
 from tracker.sheets import CHOICE, DATE, MOMENT, PULSE, SCORE, SHEETS, Sheet
-from tracker.workbook.blank import write_blank, write_workbook
-from tracker.workbook.first_sheet import LINES, NAME
-from tracker.workbook.read_back import differences
+from tracker.workbook.new.blank import write_blank, write_workbook
+from tracker.workbook.new.first_sheet import LINES, NAME
+from tracker.workbook.new.read_back import differences
 
 YEARS_OF_NOTES = 10_000
 
@@ -325,7 +325,7 @@ def test_a_cell_that_reads_back_differently_is_found(tmp_path: Path) -> None:
 def test_a_workbook_that_reads_back_differently_gets_no_file(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr("tracker.workbook.blank.differences", lambda content, written: ["Horses!1,0"])
+    monkeypatch.setattr("tracker.workbook.new.blank.differences", lambda content, written: ["Horses!1,0"])
     with pytest.raises(RuntimeError, match="read back differently"):
         write_blank(tmp_path / "one.xlsx")
     assert list(tmp_path.iterdir()) == []

@@ -43,15 +43,15 @@ def test_the_parts_of_these_tests_make_a_sound_workbook(tmp_path: Path) -> None:
     assert openpyxl.load_workbook(path)["Soundness"]["A1"].value == "LF"
 
 
-@pytest.mark.parametrize(
-    "name", ["horse.xls", "horse.xlsb", "horse.ods", "horse.csv", "horse.jpg", "horse", ".xlsx"]
-)
-def test_only_one_kind_of_file_is_read(tmp_path: Path, name: str) -> None:
+@pytest.mark.parametrize("name", ["horse.csv", "horse.jpg", "horse", ".xlsx"])
+def test_only_files_named_like_workbooks_are_read(tmp_path: Path, name: str) -> None:
     assert refusal(pack(tmp_path / name, ONE)) == "file-other-type"
 
 
-@pytest.mark.parametrize("name", ["horse.xlsx", "HORSE.XLSX", "horse.xlsm"])
-def test_the_case_of_the_ending_and_macros_do_not_matter(tmp_path: Path, name: str) -> None:
+@pytest.mark.parametrize(
+    "name", ["horse.xlsx", "HORSE.XLSX", "horse.xlsm", "horse.xls", "horse.xlsb", "horse.ods"]
+)
+def test_what_a_file_is_its_bytes_say_and_not_its_name(tmp_path: Path, name: str) -> None:
     assert read_workbook(pack(tmp_path / name, ONE)).sheets[0].rows == [["LF"]]
 
 
@@ -75,11 +75,10 @@ def test_another_file_with_the_name_of_a_workbook(tmp_path: Path, content: bytes
     "content",
     [
         {"horse.jpg": b"a photograph"},
-        {"mimetype": "application/vnd.oasis.opendocument.spreadsheet", "content.xml": "<office/>"},
+        {"mimetype": "application/vnd.oasis.opendocument.text", "content.xml": "<office/>"},
         ONE | {"_rels/.rels": signposts(officeDocument="word/document.xml"), "word/document.xml": "<w:document xmlns:w='w'/>"},
-        ONE | {"_rels/.rels": signposts(officeDocument="xl/workbook.bin"), "xl/workbook.bin": b"\x83\x01"},
     ],
-    ids=["an archive", "an OpenDocument sheet", "a letter", "a binary workbook"],
+    ids=["an archive", "an OpenDocument letter", "a letter"],
 )  # fmt: skip
 def test_another_archive_with_the_name_of_a_workbook(tmp_path: Path, content: dict[str, str | bytes]) -> None:
     assert refusal(pack(tmp_path / "horse.xlsx", content)) == "file-not-workbook"

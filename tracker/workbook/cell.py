@@ -47,6 +47,8 @@ def plain_cell(
         return _number(place, style, value), None
     if kind == b"s" and not value.strip().isdigit():
         raise Refused("file-damaged")
+    if kind == b"d":  # a moment of the clock on the wall; the library knows no zone
+        value = value.strip().removesuffix(b"Z")
     if kind in (b"s", b"b", b"d"):
         return b'<c r="%s" t="%s"><v>%s</v></c>' % (place, kind, value.strip()), None
     return _text(place, value), None

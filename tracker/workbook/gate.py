@@ -14,14 +14,15 @@ import stat
 import struct
 import zipfile
 import zlib
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from contextlib import contextmanager
 from html import escape
 from pathlib import Path
 from typing import BinaryIO
 from xml.parsers import expat
 
-EXTENSIONS = (".xlsx", ".xlsm")
+EXTENSIONS = (".xlsx", ".xlsm", ".xls", ".xlsb", ".ods")
+"""The names a workbook may have; which of the formats it is, its bytes say."""
 
 MOST_UNPACKED = 256_000_000
 """Bytes that all parts that are read may unpack to; 100,000 rows of 20 cells are about 62,000,000."""
@@ -34,7 +35,7 @@ MOST_RATIO = 150
 
 _RATIO_FROM = 4_000_000
 _CHUNK = 1 << 20
-_COMPOUND_FILE = bytes.fromhex("D0CF11E0A1B11AE1")
+COMPOUND_FILE = bytes.fromhex("D0CF11E0A1B11AE1")
 _SPOILT = (zipfile.BadZipFile, zlib.error, EOFError, NotImplementedError, RuntimeError, ValueError)
 _SHARING_VIOLATION = (32, 33)  # Windows: another program holds the file, or a stretch of it
 _BUSY = (errno.EBUSY, errno.EAGAIN, errno.ETXTBSY, errno.EDEADLK)
@@ -53,16 +54,36 @@ class Refused(Exception):
 @contextmanager
 def opened(path: Path) -> Iterator[Archive]:
     """Open a workbook's parts for reading. Raises Refused, also for what fails while they are read."""
-    try:
+    with opened_file(path) as file:
+        yield Archive(file)
+
+
+@contextmanager
+def opened_file(path: Path, extensions: Collection[str] = EXTENSIONS) -> Iterator[BinaryIO]:
+    """Open a file for reading. Raises Refused, also for what fails while it is read."""
+    with refusing():
         kind = _kind_of(path)
         if stat.S_ISDIR(kind):
             raise Refused("file-is-folder")
-        if path.suffix.lower() not in EXTENSIONS:
+        if path.suffix.lower() not in extensions:
             raise Refused("file-other-type")
         if not stat.S_ISREG(kind):  # opening a pipe would wait for ever
             raise Refused("file-not-workbook")
         with path.open("rb") as file:
-            yield Archive(file)
+            yield file
+
+
+def is_folder(path: Path) -> bool:
+    """Whether the path is a folder. Raises Refused where nothing is there."""
+    with refusing():
+        return stat.S_ISDIR(_kind_of(path))
+
+
+@contextmanager
+def refusing() -> Iterator[None]:
+    """Turn the system's errors into reasons."""
+    try:
+        yield
     except OSError as error:
         raise Refused(_reason(error)) from error
 
@@ -86,12 +107,11 @@ class Archive:
     """The parts of a workbook by name, unpacked on demand and never beyond the limits."""
 
     def __init__(self, file: BinaryIO) -> None:
+        file.seek(0)
         _look_at_first_bytes(file)
         _look_at_directory(file)
-        try:
+        with _unspoilt():
             self._zip = zipfile.ZipFile(file)
-        except _SPOILT as error:
-            raise Refused("file-damaged") from error
         # The names of parts do not depend on case (ECMA-376 part 2), and some writers use backslashes.
         self._entries = {part_name(entry.filename): entry for entry in self._zip.infolist()}
         self._left = MOST_UNPACKED
@@ -101,6 +121,10 @@ class Archive:
 
     def read(self, name: str, most: int = MOST_UNPACKED) -> bytes | bytearray:
         """Give a part's XML as `plain_xml` does, if it unpacks to no more than `most` bytes. Raises Refused."""
+        return plain_xml(self.read_bytes(name, most))
+
+    def read_bytes(self, name: str, most: int = MOST_UNPACKED) -> bytearray:
+        """Give a part as it is, if it unpacks to no more than `most` bytes. Raises Refused."""
         entry = self._entries.get(part_name(name))
         if entry is None or entry.compress_type not in (zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED):
             raise Refused("file-damaged")
@@ -110,21 +134,30 @@ class Archive:
         shrunk_too_far = entry.file_size > max(_RATIO_FROM, MOST_RATIO * entry.compress_size)
         if self._left < 0 or entry.file_size > most or shrunk_too_far:
             raise Refused("file-too-large")
-        return plain_xml(self._unpack(entry))
+        return self._unpack(entry)
 
     def _unpack(self, entry: zipfile.ZipInfo) -> bytearray:
         """Unpack no more than the directory promises: where it lies, the checksum fails."""
         content, filled = bytearray(entry.file_size), 0
-        try:
-            with self._zip.open(entry) as member:
-                while chunk := member.read(_CHUNK):
-                    content[filled : filled + len(chunk)] = chunk
-                    filled += len(chunk)
-        except _SPOILT as error:
-            raise Refused("file-damaged") from error
+        with _unspoilt(), self._zip.open(entry) as member:
+            while chunk := member.read(_CHUNK):
+                content[filled : filled + len(chunk)] = chunk
+                filled += len(chunk)
         if filled != entry.file_size:
             raise Refused("file-damaged")
         return content
+
+
+@contextmanager
+def _unspoilt() -> Iterator[None]:
+    try:
+        yield
+    except _SPOILT as error:
+        raise Refused("file-damaged") from error
+    except OSError as error:
+        if error.errno == errno.EINVAL:  # the directory names a place before the file's beginning
+            raise Refused("file-damaged") from error
+        raise
 
 
 def part_name(name: str) -> str:
@@ -136,15 +169,16 @@ def _look_at_first_bytes(file: BinaryIO) -> None:
     head = file.read(512)
     if not head:
         raise Refused("file-empty")
-    if head.startswith(_COMPOUND_FILE):
-        raise Refused("file-password" if _holds(file, "EncryptedPackage") else "file-not-workbook")
+    if head.startswith(COMPOUND_FILE):
+        raise Refused("file-password" if holds_stream(file, "EncryptedPackage") else "file-not-workbook")
     if not head.startswith(b"PK"):
         # A file of noughts is what a crash or a broken disk leaves of a workbook.
         raise Refused("file-not-workbook" if head.strip(b"\0") else "file-damaged")
 
 
-def _holds(file: BinaryIO, stream: str) -> bool:
+def holds_stream(file: BinaryIO, stream: str) -> bool:
     """Whether a compound file names a stream; its directory can stand anywhere in the file."""
+    file.seek(0)
     name, kept = stream.encode("utf-16-le"), b""
     while chunk := file.read(_CHUNK):
         if name in kept + chunk:

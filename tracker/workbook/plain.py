@@ -17,10 +17,8 @@ from itertools import pairwise
 from tracker.workbook.cell import ATTRIBUTES, ODD_CELL, Remark, plain_cell
 from tracker.workbook.gate import Refused, check_well_formed, without_prefix
 from tracker.workbook.letters import LAST_COLUMN, LAST_ROW, column_index
+from tracker.workbook.raw_workbook import MOST_CELLS
 from tracker.workbook.rewrite import rewrite
-
-MOST_CELLS = 8_000_000
-"""Cells of the rectangle from A1 to the last filled cell: the library makes room for every one of them."""
 
 _FAR = 0.01
 """A cell is called far away where this part of the grid lies empty before it: 164 columns or 10,486 rows."""

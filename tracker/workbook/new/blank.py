@@ -17,8 +17,8 @@ from xlsxwriter.worksheet import Worksheet
 from tracker import sheets
 from tracker.cells.text import fold
 from tracker.sheets import Column
-from tracker.workbook import first_sheet as first
-from tracker.workbook.lay_out import (
+from tracker.workbook.new import first_sheet as first
+from tracker.workbook.new.lay_out import (
     DAY,
     DAY_AND_MONTH,
     DAY_AND_TIME,
@@ -31,7 +31,7 @@ from tracker.workbook.lay_out import (
     lay_out,
     number_format,
 )
-from tracker.workbook.read_back import differences
+from tracker.workbook.new.read_back import differences
 
 Rows = Sequence[Mapping[str, object]]
 _BY_FOLD = {fold(sheet.name): sheet for sheet in sheets.SHEETS}

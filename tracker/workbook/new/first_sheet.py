@@ -9,7 +9,7 @@ from xlsxwriter.format import Format
 from xlsxwriter.worksheet import Worksheet
 
 from tracker.sheets import Sheet
-from tracker.workbook.lay_out import BLUE, INK, LINE, POINTS, Look, print_to_fit
+from tracker.workbook.new.lay_out import BLUE, INK, LINE, POINTS, Look, print_to_fit
 
 NAME = "Read me first"
 LINES = (

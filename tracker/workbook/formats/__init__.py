@@ -1,0 +1,1 @@
+"""Formats that are read and never written."""
