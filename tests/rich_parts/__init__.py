@@ -1,0 +1,1 @@
+"""What the rich workbooks of the tests are made of."""
