@@ -12,7 +12,7 @@ import pytest
 from typer.testing import CliRunner, Result
 
 from tracker.cli import app
-from tracker.workbook.blank import write_blank, write_workbook
+from tracker.workbook.new.blank import write_blank, write_workbook
 
 SAMPLES = Path(__file__).parents[1] / "sample_workbooks"
 YEAR = SAMPLES / "a-year-barefoot.xlsx"

@@ -20,7 +20,7 @@ from tracker.sheets import SHEETS, Column
 ROOT = Path(__file__).parents[1]
 README = ROOT / "README.md"
 DEVELOPERS = ROOT / "DEVELOPERS.md"
-COMMANDS = ("new", "check", "review", "open", "demo")
+COMMANDS = ("new", "copy", "check", "review", "note", "undo", "open", "demo")
 
 
 def columns_table() -> str:

@@ -10,29 +10,65 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from tracker.book import Book, HorseRecord, check_book, open_book, require_records
-    from tracker.problem import Problem, Unreadable
-    from tracker.workbook.blank import write_blank
+    from tracker.entry.enter import enter, may_enter
+    from tracker.entry.form import Field, form_of
+    from tracker.entry.look import Look, look_over
+    from tracker.entry.pending import Entered, Pending, pending, write_pending
+    from tracker.entry.undo import TakenBack, undo
+    from tracker.entry.usual import form_defaults, horses_of
+    from tracker.problem import NotWritten, Problem, Unreadable
+    from tracker.workbook.new.blank import write_blank
 
 __all__ = [
     "Book",
+    "Entered",
+    "Field",
     "HorseRecord",
+    "Look",
+    "NotWritten",
+    "Pending",
     "Problem",
+    "TakenBack",
     "Unreadable",
     "check_book",
+    "enter",
+    "form_defaults",
+    "form_of",
+    "horses_of",
+    "look_over",
+    "may_enter",
     "open_book",
+    "pending",
     "require_records",
+    "undo",
     "write_blank",
+    "write_pending",
 ]
 
 _HOME = {
     "Book": "tracker.book",
+    "Entered": "tracker.entry.pending",
+    "Field": "tracker.entry.form",
     "HorseRecord": "tracker.book",
+    "Look": "tracker.entry.look",
+    "NotWritten": "tracker.problem",
+    "Pending": "tracker.entry.pending",
     "Problem": "tracker.problem",
+    "TakenBack": "tracker.entry.undo",
     "Unreadable": "tracker.problem",
     "check_book": "tracker.book",
+    "enter": "tracker.entry.enter",
+    "form_defaults": "tracker.entry.usual",
+    "form_of": "tracker.entry.form",
+    "horses_of": "tracker.entry.usual",
+    "look_over": "tracker.entry.look",
+    "may_enter": "tracker.entry.enter",
     "open_book": "tracker.book",
+    "pending": "tracker.entry.pending",
     "require_records": "tracker.book",
-    "write_blank": "tracker.workbook.blank",
+    "undo": "tracker.entry.undo",
+    "write_blank": "tracker.workbook.new.blank",
+    "write_pending": "tracker.entry.pending",
 }
 
 

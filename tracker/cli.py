@@ -1,4 +1,4 @@
-"""The commands: new, check, review, open, demo. Each loads only what it needs."""
+"""The commands: new, copy, check, review, open, demo; note and undo come from cli_note. Each loads only what it needs."""
 
 from __future__ import annotations
 
@@ -6,12 +6,14 @@ import datetime as dt
 import logging
 import sys
 import tempfile
+from collections.abc import Sequence
 from pathlib import Path
 from typing import Annotated, Any, NoReturn
 
 import typer
 
-from tracker.problem import Unreadable
+from tracker.cli_note import note, tell_waiting, tell_written, undo
+from tracker.problem import NotWritten, Problem, Unreadable
 
 app = typer.Typer(
     no_args_is_help=True,
@@ -45,7 +47,7 @@ def new(
     ],
 ) -> None:
     """Make a blank workbook."""
-    from tracker.workbook.blank import write_blank
+    from tracker.workbook.new.blank import write_blank
 
     if file.suffix.lower() != ".xlsx":
         _stop(f"A workbook's name ends in .xlsx: try {file.with_suffix('.xlsx')}.")
@@ -59,10 +61,42 @@ def new(
 
 
 @app.command()
+def copy(
+    file: Annotated[Path, typer.Argument(metavar="FILE", help="What to copy: any file that can be read.")],
+    new_file: Annotated[Path, typer.Argument(metavar="NEW", help="The .xlsx file to make.")],
+) -> None:
+    """Make an .xlsx copy of a workbook kept in another format.
+
+    Copies the cells of .xls, .xlsb, .xlsm, .ods or a folder of CSV files; never over an existing file.
+    """
+    from tracker.show.copied import copied_text
+    from tracker.workbook.new.copy import copy_workbook
+    from tracker.workbook.read import read_workbook
+
+    if new_file.suffix.lower() != ".xlsx":
+        _stop(f"The copy's name ends in .xlsx: try {file.stem}-copy.xlsx.")
+    try:
+        copied = copy_workbook(read_workbook(file), new_file)
+    except (Unreadable, NotWritten) as failure:
+        _stop(str(failure))
+    except FileExistsError:
+        _stop(f"{new_file} is there already and was not touched. Choose another name.")
+    except OSError as failure:
+        _stop(
+            f"{new_file} could not be written: {failure.strerror}. Look at the folder and your rights in it."
+        )
+    typer.echo(copied_text(copied, file.name, new_file.name))
+
+
+@app.command()
 def check(
     file: Workbook,
     json: Json = False,
     show_all: Annotated[bool, typer.Option("--all", help="Show every problem, however many.")] = False,
+    mark: Annotated[
+        Path | None,
+        typer.Option(metavar="COPY", help="Make an .xlsx copy in which the cells are coloured and noted."),
+    ] = None,
     day_first: DayFirst = None,
 ) -> None:
     """List the workbook's problems, cell by cell.
@@ -71,6 +105,8 @@ def check(
     """
     from tracker.book import check_book, require_records
 
+    if mark:
+        _refuse_name(file, mark)
     try:
         checked = check_book(file, day_first=day_first)
         require_records(checked, file)
@@ -84,6 +120,9 @@ def check(
         from tracker.show.text import check_text
 
         typer.echo(check_text(file.name, checked.problems, checked.rows, show_all=show_all))
+    if mark:
+        _mark(file, mark, checked.problems, aside=json)
+    tell_waiting(file, aside=json)
     raise typer.Exit(PROBLEMS if checked.problems else 0)
 
 
@@ -137,6 +176,11 @@ def review(
         if others:
             names = ", ".join(shown_name(other.name) for other in others)
             typer.echo(f"\nA warning to act on now stands for another horse of this workbook: {names}.")
+    tell_waiting(file, aside=json)
+
+
+app.command()(note)
+app.command()(undo)
 
 
 @app.command("open")
@@ -151,6 +195,7 @@ def open_(file: Workbook, port: Port = 0, browser: Browser = True, day_first: Da
         open_book(file, day_first=day_first)
     except Unreadable as failure:
         _unreadable(failure, file, json=False)
+    tell_written(file)
     _serve(file, port, browser, day_first)
 
 
@@ -178,6 +223,32 @@ def _serve(file: Path, port: int, browser: bool, day_first: bool | None) -> None
         serve(file, port=port, browser=browser, day_first=day_first)
     except OSError as failure:
         _stop(f"Port {port} cannot be used: {failure.strerror}. Leave --port out to take a free one.")
+
+
+def _refuse_name(file: Path, copy: Path) -> None:
+    """Stop where a marked copy may not have this name."""
+    if copy.suffix.lower() != ".xlsx":
+        _stop(f"The copy's name ends in .xlsx: try {file.stem}-marked.xlsx.")
+    if file.resolve() == copy.resolve():
+        _stop(f"{copy} is the workbook itself, which is never marked: try {file.stem}-marked.xlsx.")
+    if copy.exists() or copy.is_symlink():
+        _stop(f"{copy} is there already and was not touched. Choose another name.")
+
+
+def _mark(file: Path, copy: Path, problems: Sequence[Problem], *, aside: bool) -> None:
+    """Make the marked copy and say so; `aside` keeps it out of what other programs read."""
+    from tracker.show.marked import marked_text
+    from tracker.workbook.mark.save import write_marked
+
+    try:
+        made = write_marked(file, copy, problems)
+    except NotWritten as failure:
+        _stop(str(failure))
+    except FileExistsError:
+        _stop(f"{copy} is there already and was not touched. Choose another name.")
+    except OSError as failure:
+        _stop(f"{copy} could not be written: {failure.strerror}. Look at the folder and your rights in it.")
+    typer.echo(("" if aside else "\n") + marked_text(made, file.name, copy.name), err=aside)
 
 
 def _free_name(wanted: Path) -> Path:

@@ -23,7 +23,7 @@ def check_text(
     show_all: bool = False,
 ) -> str:
     """The problems of a workbook, each with its place, what is allowed and what to do; then what was read."""
-    parts = [_wrapped(problem) for problem in _shown(problems, show_all)]
+    parts = [problem_text(problem) for problem in _shown(problems, show_all)]
     parts += _cut(problems) if not show_all else []
     read = ", ".join(f"{sheet} {number}" for sheet, (number, _) in rows.items() if number)
     parts.append(f"{workbook}: {_tally(problems)}. Rows read: {read or 'none'}.")
@@ -61,7 +61,8 @@ def _cut(problems: Iterable[Problem]) -> list[str]:
     ]
 
 
-def _wrapped(problem: Problem) -> str:
+def problem_text(problem: Problem) -> str:
+    """One problem in lines that fit the terminal."""
     lines = []
     for line in str(problem).split("\n"):
         indent = " " * 11 if line.startswith(("  found:", "  allowed:")) else "  "

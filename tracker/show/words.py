@@ -8,6 +8,10 @@ from tracker.derive.change import Change
 from tracker.derive.uncertainty import Measure
 from tracker.reference.measuring import COVERAGE
 from tracker.sheets import HOOVES
+from tracker.terms import FOOT_WORDS, PULSES
+
+FOOT_NAMES = FOOT_WORDS
+PULSE_STEPS = PULSES
 
 CAUTION = (
     "This record is no substitute for an examination by a vet. It keeps and compares what people wrote down; "
@@ -49,6 +53,13 @@ _UNIT_SIGNS = {"deg": "°", "mm": " mm", "%": " %", "1": ""}
 def day(date: dt.date | None) -> str:
     """4 Mar 2026, or a dash."""
     return f"{date.day} {date:%b %Y}" if date else "–"
+
+
+def value(cell: object) -> str:
+    """What a cell is given, in words: a day, a moment, or as it was typed."""
+    if isinstance(cell, dt.datetime):
+        return f"{day(cell)} {cell:%H:%M}"
+    return day(cell) if isinstance(cell, dt.date) else str(cell)
 
 
 def span(days: int) -> str:
