@@ -13,7 +13,7 @@ from tracker import Book, check_book, open_book
 from tracker.show.as_json import review_data
 from tracker.show.shapes import book_view
 from tracker.show.text import review_text
-from tracker.workbook.blank import write_workbook
+from tracker.workbook.new.blank import write_workbook
 
 SAMPLES = Path(__file__).parents[1] / "sample_workbooks"
 ON = dt.date(2026, 6, 30)

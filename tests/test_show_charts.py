@@ -15,7 +15,7 @@ from tracker import Book, open_book
 from tracker.show.charts import GRAPH_CONFIG, Chart, feet_chart, time_chart
 from tracker.show.charts import style as looks
 from tracker.show.charts.time_axis import Span, off_days, span, week_ticks
-from tracker.workbook.blank import write_workbook
+from tracker.workbook.new.blank import write_workbook
 
 Rows = list[dict[str, object]]
 ON = dt.date(2026, 6, 30)
