@@ -182,7 +182,7 @@ def test_what_goes_wrong_inside_is_a_sentence_and_not_a_traceback(tmp_path: Path
         env={**os.environ, "PYTHONPATH": str(SAMPLES.parent), "TMPDIR": str(tmp_path)},
     )  # fmt: skip
     assert result.returncode == 2
-    assert result.stderr.startswith("Something went wrong inside the program; your workbook was not changed.")
+    assert result.stderr.startswith("Something went wrong inside the program; your workbook is whole,")
     assert "Traceback" not in result.stderr
     assert "RuntimeError: inside" in (tmp_path / "soundness-ledger.log").read_text()
 

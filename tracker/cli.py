@@ -299,7 +299,7 @@ def main() -> None:
         sys.exit(0)
     except Exception:
         print(
-            f"Something went wrong inside the program; your workbook was not changed.{_logged()}",
+            f"Something went wrong inside the program; your workbook is whole, with all of an entry in it or none.{_logged()}",
             file=sys.stderr,
         )
         sys.exit(UNREADABLE)
