@@ -22,10 +22,10 @@ from pathlib import Path
 import openpyxl
 import python_calamine
 import xlsxwriter
+from writing import append_row
 
 from tracker import check_book
 from tracker.sheets import SOUNDNESS
-from tracker.workbook.change.save import append_row
 
 ROUNDS = 5
 

@@ -21,7 +21,7 @@ def test_an_entry_is_written_once_though_its_owner_saved_the_workbook_after_the_
     outcomes: Counter[tuple[bool, bool]] = Counter()
     while "done s-0" not in heard:
         step += 1
-        shutil.rmtree(tmp_path / "clover backups", ignore_errors=True)
+        shutil.rmtree(tmp_path / "clover.xlsx backups", ignore_errors=True)
         journal.journal_of(path).unlink(missing_ok=True)
         path.write_bytes(content("openpyxl"))
         heard = Child(dying_at(step, tmp_path, appending(path, "s", enter_note, count=1))).end()

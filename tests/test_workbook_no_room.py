@@ -67,7 +67,7 @@ def test_a_full_disk_leaves_the_workbook_as_it_was(tmp_path: Path) -> None:
         path = workbook_in(small)
         refusals = 0
         for free in [*range(0, 160, 4), 400]:
-            shutil.rmtree(small / "clover backups", ignore_errors=True)
+            shutil.rmtree(small / "clover.xlsx backups", ignore_errors=True)
             path.write_bytes(content("rich"))
             fill(small / "filler", small, free * 1024)
             refusals += refused_as("write-disk-full", path, content("rich"))
@@ -86,7 +86,7 @@ def test_an_entry_on_a_full_disk_is_written_later_or_not_kept_at_all_and_that_is
             return
         path = workbook_in(small)
         for free in [*range(0, 160, 4), 400]:
-            shutil.rmtree(small / "clover backups", ignore_errors=True)
+            shutil.rmtree(small / "clover.xlsx backups", ignore_errors=True)
             path.write_bytes(content("rich"))
             fill(small / "filler", small, free * 1024)
             said = entered_or_not(path, f"free{free}")

@@ -11,10 +11,11 @@ from rich_parts.packing import Package
 from rich_parts.readers import by_openpyxl
 from rich_parts.record import KNOWN, note
 from rich_workbooks import REFUSED, content, ending
+from writing import append_row, set_cells
 
 from tracker.problem import NotWritten
 from tracker.workbook.change.plan import fingerprint, plan_append
-from tracker.workbook.change.save import append_row, save, set_cells
+from tracker.workbook.change.save import save
 from tracker.workbook.gate import Refused
 
 

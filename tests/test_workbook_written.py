@@ -18,10 +18,10 @@ from rich_parts.packing import parts_of
 from rich_parts.readers import Cells, by_calamine, by_openpyxl, by_us, same
 from rich_parts.record import KNOWN, NOTES
 from rich_workbooks import content
+from writing import append_row
 
 from tracker.problem import NotWritten
 from tracker.workbook.change.plan import AsTyped, Plan, Value, plan_append, plan_set
-from tracker.workbook.change.save import append_row
 from tracker.workbook.change.verify import check_written
 from tracker.workbook.gate import Refused
 

@@ -14,6 +14,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 from rich_workbooks import content
+from writing import append_row
 
 from rich_parts import record
 from rich_parts.by_xlsxwriter import HEADING_ROW
@@ -25,7 +26,6 @@ from tracker.entry import journal
 from tracker.entry.enter import enter
 from tracker.entry.pending import IN, KEPT
 from tracker.problem import NotWritten
-from tracker.workbook.change.save import append_row
 
 REMARKS = 8
 _FOLDER = tempfile.TemporaryDirectory()
@@ -91,7 +91,7 @@ def check_nothing_else_changed(path: Path) -> None:
 
 def check_backups_are_whole(path: Path) -> None:
     """Each copy beside the workbook can be unpacked to its end."""
-    copies = list((path.parent / f"{path.stem} backups").glob("*.xlsx"))
+    copies = list((path.parent / f"{path.name} backups").glob("*.xlsx"))
     assert copies
     for copy in copies:
         with zipfile.ZipFile(copy) as archive:

@@ -7,7 +7,7 @@ from xml.etree import ElementTree
 
 from tracker.cells.text import fold
 from tracker.workbook import package
-from tracker.workbook.change.sheet_xml import Row, SheetXml
+from tracker.workbook.change.sheet_xml import Row, SheetXml, attribute
 from tracker.workbook.change.zip_parts import ZipParts, unusual
 from tracker.workbook.gate import Archive, Refused
 from tracker.workbook.letters import column_letter
@@ -45,6 +45,11 @@ class Editable:
                 found.append((element.get("name", ""), place))
         return found
 
+    @property
+    def sheet_names(self) -> list[str]:
+        """The names of all sheets, those that are one chart included."""
+        return [element.get("name", "") for element in self._sheet_elements()]
+
     def _sheet_elements(self) -> list[ElementTree.Element]:
         groups = (group for group in self.workbook if package.local_name(group.tag) == "sheets")
         return [sheet for group in groups for sheet in group]
@@ -63,7 +68,8 @@ class Editable:
     def tables(self, place: str) -> list[tuple[str, bytes | bytearray]]:
         """The parts and the XML of the tables on a sheet."""
         related = package.relationships(self.archive, place).values()
-        return [(part, self.archive.read(part)) for kind, part in related if kind == "table"]
+        places = [part for kind, part in related if kind == "table" and part in self.archive]
+        return [(part, self.archive.read(part)) for part in places]
 
     def read(self, name: str, xml: bytes | bytearray) -> tuple[Package, PlainSheet]:
         """What the reader of cells needs to read one sheet's XML with this workbook's texts and formats."""
@@ -72,11 +78,6 @@ class Editable:
             ((name, xml),), package.shared_strings(self.archive, strings), self.styles, self.date1904
         )
         return pack, plain_sheet(name, xml)
-
-    def cells(self, name: str, place: str) -> list[list[object]]:
-        """All cells of a sheet from A1 on, as the reader gives them. Raises Refused."""
-        pack, plain = self.read(name, self.xml(place))
-        return read_cells(pack, [plain])[0]
 
     def row_values(self, name: str, sheet: SheetXml, row: Row) -> list[object]:
         """The cells of one row from column A on, as the reader gives them."""
@@ -100,7 +101,7 @@ class Editable:
 
 
 def _others(attributes: dict[bytes, bytes]) -> bytes:
-    return b"".join(b' %s="%s"' % (name, value) for name, value in attributes.items() if name != b"r")
+    return b"".join(attribute(name, value) for name, value in attributes.items() if name != b"r")
 
 
 def _refuse_signed(archive: Archive, targets: dict[str, tuple[str, str]]) -> None:

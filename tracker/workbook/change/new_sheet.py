@@ -29,7 +29,7 @@ def parts_of(book: Editable, name: str, headings: Sequence[str]) -> dict[str, by
 
     Raises Refused where there is such a sheet already, or the owner has protected the list of sheets.
     """
-    if any(name.casefold() == known.casefold() for known, _ in book.sheets()):
+    if any(name.casefold() == known.casefold() for known in book.sheet_names):
         raise Refused("write-in-the-way", sheet=name, ref="A1", reason="there is such a sheet already")
     for element in book.workbook:
         if local_name(element.tag) == "workbookProtection" and element.get("lockStructure") in ("1", "true"):

@@ -105,10 +105,15 @@ def plan_append(
     return edit.plan(first)
 
 
-def plan_set(content: bytes, sheet: str, row: int, cells: Mapping[int, Value]) -> Plan:
-    """Set cells of a row, or empty them (None). Raises Refused, also where a formula would be lost."""
+def plan_set(
+    content: bytes, sheet: str, row: int, cells: Mapping[int, Value], *, heading_row: int = 0
+) -> Plan:
+    """Set cells of a row, or empty them (None). Raises Refused, also where a formula would be lost.
+
+    Above `heading_row`, itself included, no cell is taken for a pattern of how the new ones look.
+    """
     edit = _Edit(open_editable(content), sheet)
-    edit.set_row(row, cells)
+    edit.set_row(row, cells, heading_row)
     return edit.plan(row)
 
 
@@ -121,7 +126,7 @@ def plan_heading(content: bytes, sheet: str, heading_row: int, column: int, text
         if table.heading_row == heading_row and table.area.right == column - 1:
             refuse_other_tables(tables, table, sheet, heading_row, {column})
             edit.changed[table.place] = widened(table, text)
-    edit.set_row(heading_row, {column: text}, like=column - 1)
+    edit.set_row(heading_row, {column: text}, heading_row, like=column - 1)
     return edit.plan(heading_row)
 
 
@@ -164,10 +169,12 @@ class _Edit:
             last += 1
         return range(first, last + 1)
 
-    def set_row(self, number: int, cells: Mapping[int, Value], like: int | None = None) -> None:
+    def set_row(
+        self, number: int, cells: Mapping[int, Value], heading_row: int, like: int | None = None
+    ) -> None:
         """Set cells of one row; `like` is the column whose format they take."""
         row = self.xml.row(number)
-        formats = Formats(self.xml, self.styles, number, 0)
+        formats = Formats(self.xml, self.styles, number, heading_row)
         ready = {}
         for column, value in cells.items():
             style = formats.of(column if like is None else like, row, value)
@@ -245,9 +252,3 @@ class _Edit:
             changed[self.book.styles_place] = bytes(self.styles.xml)
         new = self.book.parts.rebuilt(changed)
         return Plan(self.sheet, row, new, self.written, self.old, frozenset(self.worked_out), tuple(changed))
-
-
-def check_unchanged(content: bytes, seen: str) -> None:
-    """Raise Refused where the file is no longer as it was when it was read."""
-    if fingerprint(content) != seen:
-        raise Refused("write-changed")

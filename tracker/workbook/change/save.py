@@ -9,24 +9,16 @@ from __future__ import annotations
 import errno
 import os
 import secrets
-import stat
-from collections.abc import Collection, Iterator, Mapping, Sequence
-from contextlib import contextmanager, suppress
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 from filelock import FileLock, Timeout
 
 from tracker.problem import NotWritten
 from tracker.workbook.change import backups
-from tracker.workbook.change.plan import (
-    Plan,
-    Value,
-    check_unchanged,
-    fingerprint,
-    plan_append,
-    plan_set,
-    plan_sheet,
-)
+from tracker.workbook.change.disk import push_folder, same_rights, write_through
+from tracker.workbook.change.plan import Plan
 from tracker.workbook.change.verify import check_written
 from tracker.workbook.gate import Refused
 
@@ -41,7 +33,7 @@ _HELD = (32, 33)  # Windows: another program holds the file, or a stretch of it
 def lock(path: Path) -> Iterator[None]:
     """Keep other windows of this program from writing the workbook meanwhile. Raises NotWritten."""
     with told(path):
-        held = FileLock(backup_folder(path, made=True) / "in use", timeout=PATIENCE)
+        held = FileLock(backup_folder(path, made=True) / "in use", timeout=PATIENCE, mode=0o666)
         try:
             held.acquire()
         except Timeout as timeout:
@@ -54,56 +46,13 @@ def lock(path: Path) -> Iterator[None]:
 
 def backup_folder(path: Path, *, made: bool = False) -> Path:
     """The folder beside the workbook with its older copies; `made` makes it. Raises OSError."""
-    folder = backups.folder_of(_real(path))
-    if made:
-        folder.mkdir(exist_ok=True)
-    return folder
+    return backups.made_folder(_real(path)) if made else backups.folder_of(_real(path))
 
 
 def read_bytes(path: Path) -> bytes:
     """The workbook as it lies on the disk. Raises NotWritten."""
     with told(path):
         return _real(path).read_bytes()
-
-
-def append_row(
-    path: Path,
-    sheet: str,
-    cells: Mapping[int, Value] | Sequence[Mapping[int, Value]],
-    *,
-    heading_row: int,
-    known: Collection[int],
-    until: int | None = None,
-) -> Plan:
-    """Add a record, or several, below the last one and save. Raises NotWritten; then nothing has changed."""
-    with lock(path), told(path):
-        old = read_bytes(path)
-        plan = plan_append(old, sheet, cells, heading_row=heading_row, known=known, until=until)
-        save(path, old, plan)
-        return plan
-
-
-def set_cells(path: Path, sheet: str, row: int, cells: Mapping[int, Value], *, seen: str) -> Plan:
-    """Set cells of a row and save.
-
-    `seen` is the fingerprint of the file in which the row was looked at: a file that was changed since may
-    have another record there. Raises NotWritten; then nothing has changed.
-    """
-    with lock(path), told(path):
-        old = read_bytes(path)
-        check_unchanged(old, seen)
-        plan = plan_set(old, sheet, row, cells)
-        save(path, old, plan)
-        return plan
-
-
-def add_sheet(path: Path, name: str, headings: Sequence[str]) -> Plan:
-    """Add a sheet with its headings and save. Raises NotWritten; then nothing has changed."""
-    with lock(path), told(path):
-        old = read_bytes(path)
-        plan = plan_sheet(old, name, headings)
-        save(path, old, plan)
-        return plan
 
 
 def save(path: Path, old: bytes, plan: Plan) -> None:
@@ -118,12 +67,13 @@ def save(path: Path, old: bytes, plan: Plan) -> None:
         try:
             check_written(old, new.read_bytes(), plan)
             backups.keep(real, old)
+            if real.read_bytes() != old:
+                raise Refused("write-changed")
             refuse_open(path)
-            check_unchanged(real.read_bytes(), fingerprint(old))
             os.replace(new, real)
         finally:
             new.unlink(missing_ok=True)
-        _push_folder(real.parent)
+        push_folder(real.parent)
 
 
 def refuse_open(path: Path) -> None:
@@ -143,12 +93,8 @@ def _real(path: Path) -> Path:
 def _written_beside(real: Path, content: bytes) -> Path:
     """A file with this content in the same folder, on the disk, with the old one's rights."""
     new = real.with_name(f"{_prefix(real)}{secrets.token_hex(4)}.part")
-    backups.write_through(new, content)
-    try:
-        _same_rights(real, new)
-    except BaseException:
-        new.unlink(missing_ok=True)
-        raise
+    write_through(new, content)
+    same_rights(real, new)
     return new
 
 
@@ -164,24 +110,6 @@ def _sweep(real: Path) -> None:
 
 def _escaped(name: str) -> str:
     return "".join(f"[{sign}]" if sign in "[*?" else sign for sign in name)
-
-
-def _same_rights(old: Path, new: Path) -> None:
-    status = old.stat()
-    new.chmod(stat.S_IMODE(status.st_mode))
-    if hasattr(os, "chown"):
-        with suppress(OSError):
-            os.chown(new, status.st_uid, status.st_gid)
-
-
-def _push_folder(folder: Path) -> None:
-    """Push the new name to the disk too, where the system can."""
-    with suppress(OSError):
-        handle = os.open(folder, os.O_RDONLY)
-        try:
-            os.fsync(handle)
-        finally:
-            os.close(handle)
 
 
 @contextmanager

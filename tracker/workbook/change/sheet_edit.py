@@ -70,46 +70,66 @@ def last_record(
     one of formulas in the owner's own columns, drawn down for records to come. Raises Refused where that row
     adds up the ones above it.
     """
+    beyond: list[Row] = []
+    last: Row | None = None
     for row in sheet.rows_from_the_end():
         if row.number <= heading_row:
             break
         if until is not None and row.number >= until:
             continue
         own = [cell for cell in row.cells if cell.column in columns]
-        if any(cell.constant or (cell.filled and cell.column in known) for cell in own):
-            _refuse_totals(row, name, heading_row)
-            return row.number
-    return heading_row
+        if any(cell.filled and cell.column in known for cell in own):
+            last = row
+            break
+        if any(cell.filled for cell in own):
+            beyond.append(row)
+    _refuse_totals([*beyond, last] if last else beyond, name, heading_row)
+    noted = [row for row in beyond if any(cell.constant and cell.column in columns for cell in row.cells)]
+    if not noted or (last and _prepared(last, noted, columns)):
+        return last.number if last else heading_row
+    return noted[0].number
 
 
-def _refuse_totals(row: Row, name: str, heading_row: int) -> None:
-    """A record may hold such a formula too, but then it says more than one thing for itself."""
-    if sum(cell.constant for cell in row.cells) > 1:
-        return
-    for cell in row.cells:
-        span = _SPAN.search(cell.element.inner) if _TOTALS.search(cell.element.inner) else None
-        if cell.formula and span and heading_row <= int(span[1]) < int(span[2]) < row.number:
-            raise Refused("write-totals", sheet=name, ref=f"{column_letter(cell.column)}{row.number}")
+def _prepared(last: Row, noted: Sequence[Row], columns: range) -> bool:
+    """Whether rows were numbered in advance, or the like: nothing in them but what every record has too."""
+    usual = {cell.column for cell in last.cells if cell.constant}
+    said = {cell.column for row in noted for cell in row.cells if cell.constant and cell.column in columns}
+    return len(noted) > 1 and noted[-1].number == last.number + 1 and said <= usual
+
+
+def _refuse_totals(rows: Sequence[Row], name: str, heading_row: int) -> None:
+    """Refuse a row that adds up those above it. A record may do so too, but says more than one thing for itself."""
+    adding = {}
+    for row in rows:
+        if sum(cell.constant for cell in row.cells) <= 1:
+            for cell in row.cells:
+                span = _SPAN.search(cell.element.inner) if _TOTALS.search(cell.element.inner) else None
+                if cell.formula and span and heading_row <= int(span[1]) < int(span[2]) < row.number:
+                    adding[row.number] = f"{column_letter(cell.column)}{row.number}"
+    if len(adding) == 1:  # several rows of them are a formula that was drawn down
+        raise Refused("write-totals", sheet=name, ref=next(iter(adding.values())))
 
 
 def refuse_in_the_way(sheet: SheetXml, name: str, made: Sequence[Cells], present: Mapping[int, Row]) -> None:
     """Raise Refused where a cell lies under merged ones, holds a formula, or beyond the end of the grid."""
-    areas = (range_of(each.attributes.get(b"ref", b"")) for each in sheet.elements("mergeCell"))
-    merged = [area for area in areas if area]
+    merged = sheet.areas("mergeCell")
+    arrays = sheet.formula_areas()
     for cells in made:
         row = present.get(cells.row)
         formulas = {cell.column for cell in row.cells if cell.formula} if row else set()
         for column in cells.content:
-            if reason := _in_the_way(column, cells.row, merged, formulas):
+            if reason := _in_the_way(column, cells.row, merged, arrays, formulas):
                 ref = f"{column_letter(column)}{cells.row}"
                 raise Refused("write-in-the-way", sheet=name, ref=ref, reason=reason)
 
 
-def _in_the_way(column: int, row: int, merged: Sequence[Range], formulas: Collection[int]) -> str:
+def _in_the_way(
+    column: int, row: int, merged: Sequence[Range], arrays: Sequence[Range], formulas: Collection[int]
+) -> str:
     if row > LAST_ROW:
         return "the sheet is full"
-    if column in formulas:
-        return "the cell holds a formula"
+    if column in formulas or any(area.holds(column, row) for area in arrays):
+        return "the cell holds a formula, or the result of one"
     first = [(area.left, area.top) for area in merged if area.holds(column, row)]
     return "the cell is merged with others" if any(place != (column, row) for place in first) else ""
 
@@ -119,11 +139,12 @@ class Formats:
 
     def __init__(self, sheet: SheetXml, styles: Styles, number: int, heading_row: int) -> None:
         self._styles = styles
-        self._above: dict[int, list[int]] = {}
+        above_by_column: dict[int, list[int]] = {}
         above = (row for row in sheet.rows_from_the_end() if heading_row < row.number < number)
         for row in islice(above, LOOK_BACK):
             for cell in row.cells:
-                self._above.setdefault(cell.column, []).append(cell.style)
+                above_by_column.setdefault(cell.column, []).append(cell.style)
+        self._above = {column: _usual_first(styles) for column, styles in above_by_column.items()}
         self._columns = list(_column_styles(sheet))
 
     def _candidates(self, column: int, row: Row | None) -> Iterator[int]:
@@ -147,6 +168,12 @@ class Formats:
         if value is None:
             return candidates[0]
         return next((style for style in candidates if not self._styles.is_date(style)), 0)
+
+
+def _usual_first(styles: list[int]) -> list[int]:
+    """The format that most of the last five cells have, then all from the lowest up: one cell may be coloured by hand."""
+    last = styles[:5]
+    return [max(last, key=last.count), *styles]
 
 
 def _column_styles(sheet: SheetXml) -> Iterator[tuple[int, int, int]]:
@@ -216,7 +243,8 @@ def _in_row(sheet: SheetXml, row: Row, cells: Cells, shown: bool) -> Splice:
     for cell in row.cells:
         pieces[cell.column] = _at_its_place(sheet, cell, inner, row.number)
     pieces |= cells.content
-    content = b"".join(pieces[column] for column in sorted(pieces))
+    rest = inner[row.cells[-1].element.end :] if row.cells else inner  # such as an extension list
+    content = b"".join(pieces[column] for column in sorted(pieces)) + rest
     tag = sheet.tag("row")
     attributes = _attributes(row.element.attributes, cells, shown)
     return Splice(row.element.start, row.element.end, b"<%s%s>%s</%s>" % (tag, attributes, content, tag))

@@ -100,6 +100,7 @@ class SheetXml:
             rb"<%(p)sc\b(?P<a>%(attributes)s)(?:/>|>(?P<inner>.*?)</%(p)sc\s*+>)" % fill, re.DOTALL
         )
         self._says = re.compile(rb"<%(p)s(?:v|is)\b[^>]*+>\s*+[^<\s]|<%(p)st\b[^>]*+>\s*+[^<\s]" % fill)
+        self._wide = re.compile(rb"<%(p)sf(?=\s[^<>]*\bref\s*=)(%(attributes)s)" % fill)
         self._formula = re.compile(rb"<%(p)sf[\s/>]" % fill)
 
     def tag(self, name: str) -> bytes:
@@ -113,6 +114,17 @@ class SheetXml:
         for start, end in ((0, self.data.start()), (self.rows_end, len(self.xml))):
             for found in pattern.finditer(self.xml, start, end):
                 yield Element(attributes_of(found[1]), found[2] or b"", found.start(), found.end())
+
+    def areas(self, name: str) -> list[Range]:
+        """The rectangles that elements of that name outside the rows speak of."""
+        found = (range_of(each.attributes.get(b"ref", b"")) for each in self.elements(name))
+        return [area for area in found if area]
+
+    def formula_areas(self) -> list[Range]:
+        """The rectangles that are filled by one formula: an array, a spilled result, a table of data."""
+        spoken = (attributes_of(found[1]) for found in self._wide.finditer(self.xml, self.data.end()))
+        areas = (range_of(each[b"ref"]) for each in spoken if each.get(b"t") in (b"array", b"dataTable"))
+        return [area for area in areas if area]
 
     def rows_from_the_end(self) -> Iterator[Row]:
         """The rows, the last one first."""
@@ -184,6 +196,11 @@ class SheetXml:
 def attributes_of(text: bytes) -> dict[bytes, bytes]:
     """The attributes of a tag, as written."""
     return {found[1]: found[2] if found[2] is not None else found[3] for found in _ATTRIBUTE.finditer(text)}
+
+
+def attribute(name: bytes, value: bytes) -> bytes:
+    """An attribute as it is written in a tag; the value is escaped already, but may hold the other quotes."""
+    return b' %s="%s"' % (name, value.replace(b'"', b"&quot;"))
 
 
 def whole(text: bytes) -> int:

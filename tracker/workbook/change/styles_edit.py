@@ -34,22 +34,15 @@ class Styles:
             if local_name(group.tag) == "cellXfs":
                 self._formats = [each for each in group if local_name(each.tag) == "xf"]
 
-    def described(self) -> list[tuple[str, dict[str, str]]]:
-        """Each format by its number's code and all that it says of itself, in order."""
-        return [
-            (self._codes.get(self._number(at), ""), dict(each.attrib))
-            for at, each in enumerate(self._formats)
-        ]
-
     def _number(self, style: int) -> int:
         if not 0 <= style < len(self._formats):
             return 0
         return whole(self._formats[style].get("numFmtId", "").encode())
 
     def is_date(self, style: int) -> bool:
-        """Whether a number in this format is shown as a day, with or without its time."""
+        """Whether a number in this format is shown as a day, with or without its time; m alone may be minutes."""
         code = self._codes.get(self._number(style), "")
-        return is_date_format(code) and any(sign in _bare(code) for sign in "dmy")
+        return is_date_format(code) and any(sign in _bare(code) for sign in ("d", "y", "mmm"))
 
     def is_text(self, style: int) -> bool:
         """Whether the format keeps what is typed as text."""

@@ -8,14 +8,20 @@ from dataclasses import dataclass
 from html import escape, unescape
 from xml.etree import ElementTree
 
-from openpyxl.formula.translate import Translator
+from openpyxl.formula.tokenizer import TokenizerError
+from openpyxl.formula.translate import Translator, TranslatorError
 
 from tracker.workbook.change.sheet_edit import written
 from tracker.workbook.change.sheet_xml import Range, Row, SheetXml, attributes_of, range_of, whole
 from tracker.workbook.change.xml_group import appended, elements, prefix_of
+from tracker.workbook.change.zip_parts import unusual
 from tracker.workbook.gate import Refused
 from tracker.workbook.letters import column_letter
 from tracker.workbook.package import local_name
+
+_OWN_COLUMN = re.compile(
+    r"(?<![\w.\\])\[\[#"
+)  # a cell's formula names the table, the table's own may leave it out
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,16 +46,20 @@ class TablePart:
 
 def table_part(place: str, xml: bytes | bytearray) -> TablePart:
     """Read a table's part. Raises Refused where it does not say where it lies."""
-    root = ElementTree.fromstring(xml)
+    try:
+        root = ElementTree.fromstring(xml)
+    except ElementTree.ParseError as error:
+        raise unusual("a table of it cannot be read") from error
     area = range_of(root.get("ref", "").encode())
     if area is None:
-        raise Refused("write-unusual", reason="a table does not say where it lies")
+        raise unusual("a table does not say where it lies")
     formulas: dict[int, str] = {}
+    name = root.get("displayName", root.get("name", ""))
     for group in (group for group in root if local_name(group.tag) == "tableColumns"):
         for number, column in enumerate(group):
             for each in column:
                 if local_name(each.tag) == "calculatedColumnFormula" and each.text:
-                    formulas[area.left + number] = each.text
+                    formulas[area.left + number] = _OWN_COLUMN.sub(f"{name}[[#", each.text)
     totals = whole(root.get("totalsRowCount", "0").encode()) > 0
     heading_row = area.top if root.get("headerRowCount") != "0" else area.top - 1
     return TablePart(place, xml, area, heading_row, totals, formulas)
@@ -113,17 +123,24 @@ def widened(table: TablePart, heading: str) -> bytes:
 def formula_cells(
     sheet: SheetXml, table: TablePart, above: Row | None, row: int, taken: set[int], styles: Mapping[int, int]
 ) -> dict[int, bytes]:
-    """A new row's cells for the table's calculated columns, by column; the spreadsheet program works them out."""
+    """A new row's cells for the table's calculated columns, by column; the spreadsheet program works them out.
+
+    A formula that cannot be continued is left out, and its cell stays blank.
+    """
     cells = {}
     c, f = sheet.tag("c"), sheet.tag("f")
     for column, formula in table.formulas.items():
         if column in taken:
             continue
         letter = column_letter(column)
-        if above and (own := _formula_above(sheet, above, column)):
-            formula = Translator(f"={own}", f"{letter}{above.number}").translate_formula(f"{letter}{row}")[1:]
+        moved = _moved(formula, "A1", "A2")
+        if moved != formula:  # it speaks of cells by their place, which only the row above tells
+            own = _formula_above(sheet, above, column) if above else None
+            moved = _moved(own, f"{letter}{above.number}", f"{letter}{row}") if above and own else None
+        if moved is None:
+            continue
         style = b' s="%d"' % styles[column] if styles.get(column) else b""
-        text = escape(formula, quote=False).encode()
+        text = escape(moved, quote=False).encode()
         cells[column] = b'<%s r="%s%d"%s><%s ca="1">%s</%s></%s>' % (
             c,
             letter.encode(),
@@ -135,6 +152,14 @@ def formula_cells(
             c,
         )
     return cells
+
+
+def _moved(formula: str, from_cell: str, to_cell: str) -> str | None:
+    """The formula as it reads when it is copied from one cell to another; None where that cannot be told."""
+    try:
+        return str(Translator(f"={formula}", from_cell).translate_formula(to_cell))[1:]
+    except (TokenizerError, TranslatorError):
+        return None
 
 
 def _formula_above(sheet: SheetXml, row: Row, column: int) -> str | None:

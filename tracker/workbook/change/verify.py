@@ -11,13 +11,13 @@ import datetime as dt
 import re
 from collections.abc import Mapping, Sequence
 from itertools import pairwise
+from xml.etree import ElementTree
 
 from tracker.cells.dates import serial_to_datetime
 from tracker.cells.raw import UnsavedFormula
 from tracker.workbook.change.editable import Editable
 from tracker.workbook.change.plan import Plan
-from tracker.workbook.change.sheet_xml import SheetXml
-from tracker.workbook.change.styles_edit import Styles
+from tracker.workbook.change.sheet_xml import SheetXml, range_of
 from tracker.workbook.change.values import AsTyped, Value, number_of
 from tracker.workbook.gate import Refused, part_name
 from tracker.workbook.plain import PlainSheet
@@ -34,7 +34,7 @@ def check_written(old: bytes, new: bytes, plan: Plan) -> None:
         before, after = Editable(old), Editable(new)
         _check_parts(before, after, plan)
         _check_sheets(before, after, plan)
-        _check_formats(before, after)
+        _check_grown(before, after, plan)
         place = after.place_of(plan.sheet)
         now = after.xml(place)
         was = before.xml(place) if place in before.parts else _NO_ROWS
@@ -65,11 +65,25 @@ def _check_sheets(before: Editable, after: Editable, plan: Plan) -> None:
         raise _differs()
 
 
-def _check_formats(before: Editable, after: Editable) -> None:
-    """Every format is as it was, and those that are new come after them."""
-    old, new = Styles(before.styles).described(), Styles(after.styles).described()
-    if new[: len(old)] != old:
-        raise _differs()
+def _check_grown(before: Editable, after: Editable, plan: Plan) -> None:
+    """The other parts that changed have all that they had; what is new comes last in its group."""
+    places = (place for place in plan.parts if place in before.parts)
+    for place in places:
+        if part_name(place) != part_name(after.place_of(plan.sheet)):
+            old, new = (ElementTree.fromstring(book.xml(place)) for book in (before, after))
+            if not _is_grown(old, new):
+                raise _differs()
+
+
+def _is_grown(old: ElementTree.Element, new: ElementTree.Element) -> bool:
+    said, says = dict(old.attrib), dict(new.attrib)
+    said.pop("count", None), says.pop("count", None)
+    was, now = (range_of(each.pop("ref", "").encode()) for each in (said, says))
+    larger = was == now or bool(
+        was and now and now.holds(was.right, was.bottom) and now.holds(was.left, was.top)
+    )
+    same = old.tag == new.tag and (old.text or "") == (new.text or "") and said == says and larger
+    return same and len(old) <= len(new) and all(map(_is_grown, old, new))
 
 
 def _around(xml: bytes | bytearray) -> tuple[bytes, bytes]:
