@@ -178,7 +178,7 @@ def test_a_full_disk_leaves_no_half_copy(tmp_path: Path, monkeypatch: pytest.Mon
     def full(*_: object) -> None:
         raise OSError(errno.ENOSPC, "No space left on device")
 
-    monkeypatch.setattr(copying.os, "fsync", full)
+    monkeypatch.setattr("tracker.workbook.change.disk.os.fsync", full)
     with pytest.raises(OSError, match="No space left"):
         copy_workbook(book(("Soundness", [["x"]])), tmp_path / "copy.xlsx")
     assert list(tmp_path.iterdir()) == []
@@ -249,3 +249,13 @@ def test_a_file_that_cannot_be_read_is_not_copied(tmp_path: Path) -> None:
         "horse.ods is empty, with no bytes in it at all: take the last good copy of the workbook.\n",
     )
     assert not (tmp_path / "copy.xlsx").exists()
+
+
+def test_names_that_a_sheet_cannot_have_are_changed_and_told(tmp_path: Path) -> None:
+    """Microsoft, "Rename a worksheet": at most 31 signs, none of / \\ ? * : [ ], no apostrophe at an end, not History."""
+    names = ("History", "a" * 30 + "'b", "🐴" * 20, "'")
+    rows: list[list[object]] = [["x"]]
+    made_of = copy_workbook(book(*((name, rows) for name in names)), tmp_path / "copy.xlsx")
+    made = openpyxl.load_workbook(tmp_path / "copy.xlsx").sheetnames
+    assert made == ["History 2", "a" * 30, "🐴" * 15, "Sheet"]
+    assert list(made_of.cells) == made

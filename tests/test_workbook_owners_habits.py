@@ -121,7 +121,7 @@ def test_an_extension_of_a_row_stays_in_it(tmp_path: Path) -> None:
 
 
 def test_a_formula_that_cannot_be_continued_is_left_out_of_the_new_row() -> None:
-    table = laid_out(nothing, table_to=6)
+    table = laid_out(lambda page: page.write_number(5, 4, 9), table_to=6)
     broken = rebuilt(table, "xl/tables/table1.xml", b"[[#This Row],Score]*2", b"Own [x*C2")
     plan = plan_append(broken, "Soundness", NEW, heading_row=1, known=KNOWN)
     assert plan.worked_out == frozenset()

@@ -11,7 +11,6 @@ from dataclasses import dataclass
 
 from tracker.cells.text import squeeze
 from tracker.problem import Problem
-from tracker.workbook import package
 from tracker.workbook.change.editable import Editable, open_editable
 from tracker.workbook.change.sheet_edit import spliced
 from tracker.workbook.change.sheet_xml import SheetXml
@@ -100,7 +99,7 @@ def _opened(content: bytes) -> Editable:
         if refusal.slug == "write-strict":
             raise Refused("write-other-format", reason="its format is Strict Open XML") from refusal
         raise
-    if package.first_target(book.targets, "vbaProject"):
+    if b"macroEnabled" in book.xml("[Content_Types].xml"):  # its copy would have to be one too
         raise Refused("write-other-format", reason="it is a workbook with macros")
     return book
 

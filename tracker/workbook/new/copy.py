@@ -7,9 +7,7 @@ from __future__ import annotations
 
 import datetime as dt
 import itertools
-import os
 import re
-import shutil
 import tempfile
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
@@ -23,11 +21,13 @@ from xlsxwriter.worksheet import Worksheet
 from tracker.cells.raw import CellError, UnsavedFormula
 from tracker.cells.text import typed
 from tracker.problem import NotWritten
+from tracker.workbook.change.disk import push_folder, write_through
 from tracker.workbook.new.lay_out import DAY, DAY_AND_TIME, Look
 from tracker.workbook.raw_workbook import RawWorkbook, Rows
 from tracker.workbook.read import read_workbook
 
 _LONGEST_NAME = 31  # of a sheet (Microsoft, "Excel specifications and limits")
+_RESERVED = "history"  # Microsoft, "Rename a worksheet"
 _NOT_IN_A_NAME = re.compile(r"[\[\]:*?/\\]")
 _WRITTEN_ERRORS = ("#N/A", "#REF!", "#DIV/0!", "#VALUE!", "#NAME?", "#NUM!", "#NULL!")
 _FIRST_DAY, _FIRST_DAY_1904 = (
@@ -64,32 +64,26 @@ def copy_workbook(workbook: RawWorkbook, path: Path) -> Copied:
         back = read_workbook(draft)
         if not _same(workbook, back):
             raise NotWritten("write-not-the-same", path=workbook.path.name)
-        _put(draft, path)
+        write_through(path, draft.read_bytes())
+        push_folder(path.parent)
     return _copied(workbook, names)
-
-
-def _put(draft: Path, path: Path) -> None:
-    """Give the copy its name, and leave no half of it where that fails midway."""
-    with draft.open("rb") as source, path.open("xb") as target:
-        try:
-            shutil.copyfileobj(source, target)
-            target.flush()
-            os.fsync(target.fileno())
-        except BaseException:
-            target.close()
-            path.unlink()
-            raise
 
 
 def _names(wanted: Iterable[str]) -> Iterator[str]:
     """Give each sheet a name that it can have in .xlsx, its own wherever possible."""
-    used: set[str] = set()
+    used = {_RESERVED}
     for name in wanted:
-        allowed = _NOT_IN_A_NAME.sub("-", name).strip("'")[:_LONGEST_NAME] or "Sheet"
-        others = (f"{allowed[: _LONGEST_NAME - 4]} {number}" for number in itertools.count(2))
+        allowed = _cut(_NOT_IN_A_NAME.sub("-", name), _LONGEST_NAME) or "Sheet"
+        others = (f"{_cut(allowed, _LONGEST_NAME - 4)} {number}" for number in itertools.count(2))
         free = next(one for one in (allowed, *itertools.islice(others, 1000)) if one.casefold() not in used)
         used.add(free.casefold())
         yield free
+
+
+def _cut(name: str, longest: int) -> str:
+    """The name's beginning, counted as the format counts; it may not begin or end with an apostrophe."""
+    units = name.strip("'").encode("utf-16-le")[: 2 * longest]
+    return units.decode("utf-16-le", "ignore").strip("'")
 
 
 def _write(workbook: RawWorkbook, names: list[str], path: Path) -> None:
