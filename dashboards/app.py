@@ -6,19 +6,21 @@ import logging
 from pathlib import Path
 from typing import Any
 
-from dash import ClientsideFunction, Dash, Input, Output, State
+from dash import ClientsideFunction, Dash, Input, Output, State, no_update
 from flask import Response
 
-from dashboards.frame import INDEX, page_in_frame, shell, went_wrong
+from dashboards.desk import Desk
+from dashboards.frame import INDEX, above, framed, shell, went_wrong
 from dashboards.guard import guard
 from dashboards.library import Library
+from dashboards.post import entry_routes
 
 _CLIENT = "ledger"
 
 
 def make_app(file: Path, day_first: bool | None = None) -> Dash:
     """An app of its own for the workbook; it reads the file at once, and whenever it changes."""
-    library = Library(file, day_first)
+    desk = Desk(file, Library(file, day_first), day_first)
     app = Dash(
         __name__,
         assets_folder=str(Path(__file__).with_name("assets")),
@@ -31,13 +33,21 @@ def make_app(file: Path, day_first: bool | None = None) -> Dash:
         add_log_handler=False,
         enable_mcp=False,
     )
-    app.layout = lambda: shell(library.read().stamp)
+    app.layout = lambda: shell(desk.stamp())
     app.server.url_map.merge_slashes = False  # a horse's name may hold any sign
-    app.server.add_url_rule("/stamp", "stamp", lambda: Response(library.read().stamp, mimetype="text/plain"))
+    app.server.add_url_rule("/stamp", "stamp", lambda: _stamp(desk))
+    app.server.config["DESK"] = desk
+    entry_routes(app.server, desk)
     _follow(app)
-    _show(app, library)
+    _show(app, desk)
     guard(app)
     return app
+
+
+def _stamp(desk: Desk) -> Response:
+    """The page's question whether anything changed; what waits is tried again on the way."""
+    desk.try_again()
+    return Response(desk.stamp(), mimetype="text/plain")
 
 
 def _follow(app: Any) -> None:
@@ -56,18 +66,34 @@ def _follow(app: Any) -> None:
     app.clientside_callback(ClientsideFunction(_CLIENT, "title"), Input("title", "data"))
 
 
-def _show(app: Dash, library: Library) -> None:
+def _show(app: Dash, desk: Desk) -> None:
     @app.callback(
         Output("head", "children"),
+        Output("waiting", "children"),
         Output("page", "children"),
         Output("title", "data"),
+        Output("held", "data"),
         Input("place", "pathname"),
         Input("stamp", "data"),
         Input("narrow", "data"),
+        State("held", "data"),
     )
-    def show(path: str | None, _stamp: str | None, narrow: bool | None) -> tuple[Any, Any, str]:
-        try:
-            return page_in_frame(path or "/", library.read(), narrow=bool(narrow))
-        except Exception:
-            logging.getLogger(__name__).exception("showing %s", path)
-            return went_wrong()
+    def show(path: str | None, _stamp: str | None, narrow: bool | None, held: str | None) -> tuple[Any, ...]:
+        return shown(desk, path or "/", bool(narrow), held)
+
+
+def shown(desk: Desk, path: str, narrow: bool, held: str | None) -> tuple[Any, ...]:
+    """Everything in the frame, for an address. A page in which somebody may be typing, `held`, is left as it is."""
+    try:
+        reading = desk.library.read()
+        head, page, title, holds = framed(path, reading, narrow=narrow, closed=desk.closed)
+        told = above(path, reading, desk.waits())
+        if held == path:
+            return head, told, no_update, no_update, no_update
+        return head, told, page, title, path if holds else ""
+    except Exception:
+        logging.getLogger(__name__).exception("showing %s", path)
+        if held == path:
+            return (no_update,) * 5
+        head, page, title = went_wrong()
+        return head, [], page, title, ""

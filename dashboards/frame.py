@@ -2,19 +2,28 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Any
 from urllib.parse import unquote
 
 from dash import dcc, html
 
+from dashboards.desk import Waits
 from dashboards.library import Reading, Trouble
-from dashboards.pages import horse, problems, watches, yard
-from dashboards.parts import Page, attributes, lead, link
+from dashboards.pages import horse, problems, watches, write, yard
+from dashboards.parts import Page, attributes, lead, link, marked
 from tracker import Book
 from tracker.show import words
 
 EVERY_MS = 5000
 PROGRAM = "Soundness Ledger"
+
+Closed = Callable[[], Trouble | None]
+
+
+def _open() -> None:
+    """Nothing is known that keeps the workbook from being written."""
+
 
 INDEX = """<!DOCTYPE html>
 <html lang="en">
@@ -45,6 +54,7 @@ def shell(stamp: str) -> html.Div:
             dcc.Store(id="stamp", data=stamp),
             dcc.Store(id="narrow"),
             dcc.Store(id="title"),
+            dcc.Store(id="held"),
             html.A("To the page", href="#page", className="skip"),
             html.Header(id="head"),
             html.P(
@@ -54,25 +64,72 @@ def shell(stamp: str) -> html.Div:
                 role="status",
                 hidden=True,
             ),
+            html.Div(id="waiting", role="status"),
             html.Main(html.P("Reading the workbook …"), id="page", tabIndex=-1),
             html.Footer([html.P(words.CAUTION), html.P(words.ERROR_NOTE)]),
         ]
     )
 
 
-def page_in_frame(path: str, reading: Reading, *, narrow: bool) -> tuple[list[Any], list[Any], str]:
+def page_in_frame(
+    path: str, reading: Reading, *, narrow: bool, closed: Closed = _open
+) -> tuple[list[Any], list[Any], str]:
     """The header, the page and the tab's title for an address such as "/horse/Hazel"."""
+    head, body, title, _ = framed(path, reading, narrow=narrow, closed=closed)
+    return head, body, title
+
+
+def framed(
+    path: str, reading: Reading, *, narrow: bool, closed: Closed = _open
+) -> tuple[list[Any], list[Any], str, bool]:
+    """The same, and whether somebody may be typing in the page. `closed` says why nothing can be entered."""
     book = reading.book
-    page = find_page(path, book, narrow=narrow) if book else _nothing_yet(reading)
+    page = find_page(path, book, narrow=narrow, closed=closed) if book else _nothing_yet(reading)
     body = [html.H1(page.title), *page.body]
-    if reading.trouble and book:
+    if reading.trouble and book and not write.is_write(path):
         body.insert(0, _trouble(reading.trouble, words.day(book.as_of)))
-    return _header(path, reading), body, f"{page.title} – {reading.workbook}"
+    return _header(path, reading), body, f"{page.title} – {reading.workbook}", page.holds_entry
 
 
-def find_page(path: str, book: Book, *, narrow: bool) -> Page:
+def above(path: str, reading: Reading, waits: Waits) -> list[Any]:
+    """What stands above the page and is kept true while somebody types in it."""
+    if not (write.is_write(path) and reading.trouble and reading.book):
+        return waiting(waits)
+    return [_trouble(reading.trouble, words.day(reading.book.as_of)), *waiting(waits)]
+
+
+def waiting(waits: Waits) -> list[Any]:
+    """What waits for the workbook, with why, and what came in since; nothing where nothing waits."""
+    if not (waits.entries or waits.notes or waits.news):
+        return []
+    number = len(waits.entries)
+    told: list[Any] = []
+    if number:
+        noun = "1 entry waits" if number == 1 else f"{number} entries wait"
+        told.append(html.P([html.B(f"{noun} for the workbook. "), "The program tries again by itself."]))
+        lines = [
+            html.Li([f"{entry.sheet}: {entry.said}. ", *marked(entry.reason)]) for entry in waits.entries
+        ]
+        told += [html.Ul(lines), _drop(waits.entries[-1].id, number)]
+    told += [html.P(said) for said in (*waits.news, *waits.notes)]
+    return [html.Div(told, className="waits")]
+
+
+def _drop(entry: str, number: int) -> html.Button:
+    """A way out for an entry that can never be written; it asks once more before it is gone."""
+    return html.Button(
+        "Take it back" if number == 1 else "Take the last one back",
+        type="button",
+        className="action",
+        **attributes(data_do="drop", data_entry=entry, data_sure="Tap again: it is not written then"),
+    )
+
+
+def find_page(path: str, book: Book, *, narrow: bool, closed: Closed = _open) -> Page:
     """The page of an address; one that says so where there is none."""
     path = unquote(path)
+    if write.is_write(path) and (page := write.layout(book, path, closed())):
+        return page
     if path == yard.PATH:
         return yard.layout(book) if len(book.horses) != 1 else horse.layout(book, book.horses[0].name, narrow)
     if path.startswith(horse.PATH):
@@ -89,11 +146,19 @@ def find_page(path: str, book: Book, *, narrow: bool) -> Page:
 def went_wrong() -> tuple[list[Any], list[Any], str]:
     """What is shown where the program itself fails."""
     title = "Something went wrong inside the program"
-    text = (
-        "Your workbook was not changed. The other pages may still open; the program's log holds the details."
-    )
+    text = "Showing a page changes nothing in your workbook. The other pages may still open; the program's log holds the details."
     return (
-        [_nav("", [(yard.PATH, "First page"), (problems.PATH, "Problems"), (watches.PATH, watches.NAV)])],
+        [
+            _nav(
+                "",
+                [
+                    (write.PATH, write.NAV),
+                    (yard.PATH, "First page"),
+                    (problems.PATH, "Problems"),
+                    (watches.PATH, watches.NAV),
+                ],
+            )
+        ],
         [html.H1(title), lead(text)],
         title,
     )
@@ -103,6 +168,7 @@ def _header(path: str, reading: Reading) -> list[Any]:
     book = reading.book
     number = len(book.problems) if book else 0
     links = [
+        (write.PATH, write.NAV),
         (yard.PATH, _home(book)),
         (problems.PATH, f"Problems ({number})" if number else "Problems"),
         (watches.PATH, watches.NAV),
@@ -121,9 +187,13 @@ def _home(book: Book | None) -> str:
 
 def _nav(path: str, links: list[tuple[str, str]]) -> html.Nav:
     return html.Nav(
-        [dcc.Link(text, href=href, className="here" if href == path else "") for href, text in links],
+        [dcc.Link(text, href=href, className="here" if _is_here(href, path) else "") for href, text in links],
         **attributes(aria_label="Pages"),
     )
+
+
+def _is_here(href: str, path: str) -> bool:
+    return href == path or (href == write.PATH and write.is_write(path))
 
 
 def _nothing_yet(reading: Reading) -> Page:

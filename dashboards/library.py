@@ -70,7 +70,7 @@ class Library:
         try:
             book = open_book(self._file, day_first=self._day_first)
         except Unreadable as failure:
-            trouble = Trouble(self._named(failure.problem.message), self._named(failure.problem.hint))
+            trouble = Trouble(self.named(failure.problem.message), self.named(failure.problem.hint))
         except Exception:
             logging.getLogger(__name__).exception("reading the workbook")
             trouble = Trouble(*_UNEXPECTED)
@@ -78,8 +78,9 @@ class Library:
             return Reading(name, book, None, stamp)
         return Reading(name, self._reading.book, trouble, f"{trouble.message} {stamp}")
 
-    def _named(self, text: str) -> str:
+    def named(self, text: str) -> str:
         """The text with the workbook's name alone: where it lies on this computer is for no page."""
-        for path in (str(self._file), str(self._file.absolute()), str(self._file.resolve())):
+        paths = {str(self._file), str(self._file.absolute()), str(self._file.resolve())}
+        for path in sorted(paths, key=len, reverse=True):
             text = text.replace(path, self._file.name)
         return text

@@ -20,10 +20,14 @@ URGENCY_SHAPES = {"now": "▲", "same day": "◆", "within a week": "■", "next
 
 @dataclass(frozen=True, slots=True)
 class Page:
-    """A page's title, which is its heading too, and what stands below it."""
+    """A page's title, which is its heading too, and what stands below it.
+
+    `holds_entry`: somebody may be typing in it, so it is not drawn anew while it is open.
+    """
 
     title: str
     body: Sequence[Any]
+    holds_entry: bool = False
 
 
 def attributes(**named: str) -> Any:
@@ -34,6 +38,11 @@ def attributes(**named: str) -> Any:
 def lead(text: str) -> html.P:
     """The one sentence that a page begins with."""
     return html.P(text, className="lead")
+
+
+def marked(text: str) -> list[Any]:
+    """A sentence in which what stands between backticks is a command."""
+    return [html.Code(part) if number % 2 else part for number, part in enumerate(text.split("`"))]
 
 
 def link(text: str, href: str) -> dcc.Link:
@@ -67,12 +76,16 @@ def warning(view: WarningView) -> html.Article:
             html.P(view.because),
             html.P(view.to_do, className="to-do"),
             html.P(
-                f"Since {view.since}. Cells: {', '.join(view.cells) or 'none'}. Source: {view.source} ({view.sure}).",
+                f"Since {view.since}. {_cells(view)}Source: {view.source} ({view.sure}).",
                 className="small",
             ),
         ],
         className=f"warning {view.urgency.replace(' ', '-')}",
     )
+
+
+def _cells(view: WarningView) -> str:
+    return f"Cells: {', '.join(view.cells)}. " if view.cells else ""
 
 
 def rule_name(slug: str) -> str:

@@ -14,7 +14,7 @@ from flask.testing import FlaskClient
 
 from dashboards.app import make_app
 from dashboards.guard import MOST_BYTES
-from tracker.workbook.blank import write_workbook
+from tracker.workbook.new.blank import write_workbook
 
 ORIGIN = "http://127.0.0.1:8050"
 UPDATE = "/_dash-update-component"
@@ -39,17 +39,20 @@ def get(client: FlaskClient, path: str, host: str = "127.0.0.1:8050") -> Any:
 def ask(path: str = "/") -> dict[str, Any]:
     """What the browser sends for the page of an address."""
     return {
-        "output": "..head.children...page.children...title.data..",
+        "output": "..head.children...waiting.children...page.children...title.data...held.data..",
         "outputs": [
             {"id": "head", "property": "children"},
+            {"id": "waiting", "property": "children"},
             {"id": "page", "property": "children"},
             {"id": "title", "property": "data"},
+            {"id": "held", "property": "data"},
         ],
         "inputs": [
             {"id": "place", "property": "pathname", "value": path},
             {"id": "stamp", "property": "data", "value": ""},
             {"id": "narrow", "property": "data", "value": False},
         ],
+        "state": [{"id": "held", "property": "data", "value": None}],
         "changedPropIds": ["place.pathname"],
     }
 
@@ -188,7 +191,7 @@ def test_a_fault_of_our_own_shows_a_page_and_no_traceback(
     def fault(*_: object, **__: object) -> None:
         raise ZeroDivisionError("secret details")
 
-    monkeypatch.setattr("dashboards.app.page_in_frame", fault)
+    monkeypatch.setattr("dashboards.app.framed", fault)
     answer = post(client, ask(), Origin=ORIGIN)
     assert answer.status_code == 200
     shown = answer.get_data(as_text=True)

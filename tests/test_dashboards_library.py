@@ -13,7 +13,7 @@ import pytest
 
 from dashboards import library as room
 from dashboards.library import Library
-from tracker.workbook.blank import write_workbook
+from tracker.workbook.new.blank import write_workbook
 
 
 def write(file: Path, score: float = 2) -> None:

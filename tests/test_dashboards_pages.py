@@ -20,7 +20,7 @@ from tracker.derive.referral.rules import RULES
 from tracker.problem import make
 from tracker.show import words
 from tracker.show.charts import GRAPH_CONFIG
-from tracker.workbook.blank import write_workbook
+from tracker.workbook.new.blank import write_workbook
 
 SAMPLES = sorted((Path(__file__).parents[1] / "sample_workbooks").glob("*.xlsx"))
 TODAY = dt.date.today()
@@ -57,6 +57,8 @@ def addresses(book: Book) -> list[str]:
         "/",
         "/problems",
         "/warnings",
+        "/write",
+        "/write/hoof",
         "/no-such-page",
         *(horse_href(horse.name) for horse in book.horses),
     ]
@@ -238,7 +240,8 @@ def test_the_display_of_problems_is_cut_and_says_by_how_much(tmp_path: Path) -> 
 
     book = open_book(workbook(tmp_path, Horses=[{"Horse": "Bramble"}], Soundness=[NOTE]))
     many = tuple(
-        make("score-unreadable", sheet="Soundness", ref=f"I{row}", column="Score") for row in range(2, 233)
+        make("score-unreadable", sheet="Soundness", ref=f"I{row}", column="Score", words={"why": ""})
+        for row in range(2, 233)
     )
     body = find_page("/problems", replace(book, problems=many, path=Path("my barn.xlsx")), narrow=False).body
     assert len(kinds(kinds(body, "Tbody"), "Tr")) == 200

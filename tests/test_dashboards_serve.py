@@ -13,7 +13,7 @@ from pathlib import Path
 import pytest
 
 from dashboards.serve import make_server, serve
-from tracker.workbook.blank import write_workbook
+from tracker.workbook.new.blank import write_workbook
 
 ROOT = Path(__file__).parents[1]
 

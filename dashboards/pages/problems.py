@@ -28,7 +28,8 @@ def layout(book: Book) -> Page:
         [
             lead(_tally(problems)),
             html.P(
-                "Mend them in your spreadsheet program and save; this page follows. Nothing you typed is changed."
+                "Mend them in your spreadsheet program and save: this page looks again by itself within a few "
+                "seconds, and what is mended goes from the list. Nothing you typed is changed."
             ),
             table(headings, rows, "Problems", "problems"),
             *_rest(book),

@@ -60,6 +60,7 @@ def _first_steps(book: Book) -> list[Any]:
                 html.Li("Save. This page then shows it by itself."),
             ]
         ),
+        html.P(["Or ", link("write today's note here", "/write"), "."]),
     ]
 
 

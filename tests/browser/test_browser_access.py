@@ -15,7 +15,7 @@ pytestmark = pytest.mark.browser
 SAMPLES = Path(__file__).parents[2] / "sample_workbooks"
 Look = Callable[..., Watched]
 RULES = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
-EVERY_KIND = ("/", "/horse/Nutmeg", "/problems", "/warnings", "/horse/nobody")
+EVERY_KIND = ("/", "/horse/Nutmeg", "/problems", "/warnings", "/horse/nobody", "/write")
 COLOURFUL = ("/horse/Nutmeg", "/problems")
 
 

@@ -11,7 +11,7 @@ import pytest
 from conftest import NARROW, WIDE, Watched, served, stop
 from playwright.sync_api import Browser, expect
 
-from tracker.workbook.blank import write_workbook
+from tracker.workbook.new.blank import write_workbook
 
 pytestmark = pytest.mark.browser
 

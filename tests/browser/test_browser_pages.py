@@ -26,7 +26,7 @@ def test_every_page_is_whole(look: Look, sample: Path) -> None:
     for width, height in (WIDE, NARROW):
         watched.page.set_viewport_size({"width": width, "height": height})
         visit_all(watched)
-        watched.page.locator("nav a").first.click()
+        watched.page.locator("header nav a").nth(1).click()
         expect(watched.page.locator("main h1")).to_have_text(first)
 
 
@@ -47,6 +47,7 @@ def visit_all(watched: Watched) -> None:
         page.go_back()
         expect(page.locator("main .yard")).to_be_visible()
     for link_text, heading in (
+        ("Write", "Today's note"),
         ("Problems", "Problems in the workbook"),
         ("What is watched", "What the program watches"),
     ):
@@ -54,7 +55,7 @@ def visit_all(watched: Watched) -> None:
         expect(page.locator("main h1")).to_have_text(heading)
         check(watched)
         seen.add(_title(watched))
-    assert len(seen) == 3 + horses
+    assert len(seen) == 4 + horses
 
 
 def check(watched: Watched) -> None:
@@ -95,7 +96,7 @@ def test_a_blank_workbook_says_what_to_do_first(look: Look, tmp_path: Path, size
 def test_a_broken_workbook_still_opens_every_page(look: Look, tmp_path: Path, size: tuple[int, int]) -> None:
     (tmp_path / "broken.xlsx").write_bytes(b"PK\x03\x04 and then nothing")
     watched = look(tmp_path / "broken.xlsx", size)
-    for path in ("/", "/problems", "/warnings", "/horse/Hazel"):
+    for path in ("/", "/problems", "/warnings", "/horse/Hazel", "/write"):
         watched.open(path)
         check(watched)
         expect(watched.page.locator("main h1")).to_have_text("The workbook cannot be read")

@@ -1,0 +1,83 @@
+"""The three questions that the Write page asks: look over, save, take back. Each comes as JSON, by POST."""
+
+from __future__ import annotations
+
+import json
+import logging
+from collections.abc import Callable, Mapping
+from typing import Any
+
+from flask import Flask, Response, abort, request
+
+from dashboards import answers
+from dashboards.desk import Desk, Sent
+from tracker import form_of
+
+_FAULT = {
+    "state": answers.FAILED,
+    "fields": {},
+    "message": "Something went wrong inside the program. What you entered still stands here; the program's log holds the details.",
+}
+
+
+def entry_routes(server: Flask, desk: Desk) -> None:
+    """Answer the page's questions."""
+    for name, read, answer in (
+        ("look", sent_in, answers.looked),
+        ("enter", sent_in, answers.entered),
+        ("undo", _entry_in, answers.taken_back),
+    ):
+        server.add_url_rule(f"/{name}", name, _answering(desk, read, answer), methods=["POST"])
+
+
+def _answering(
+    desk: Desk, read: Callable[[Any], Any], answer: Callable[[Desk, Any], Any]
+) -> Callable[[], Response]:
+    def respond() -> Response:
+        try:
+            asked = read(request.get_json())
+        except (ValueError, KeyError, AttributeError, TypeError):
+            abort(400)
+        try:
+            told = answer(desk, asked)
+        except Exception:
+            logging.getLogger(__name__).exception("answering %s", request.path)
+            told = _FAULT
+        return Response(json.dumps(told, default=_component), mimetype="application/json")
+
+    return respond
+
+
+def sent_in(body: Mapping[str, Any]) -> Sent:
+    """What the page sent. Raises ValueError, KeyError, TypeError, AttributeError where no page of ours sends that."""
+    form_of(body["sheet"])
+    row = body.get("row")
+    if row is not None and (isinstance(row, bool) or not isinstance(row, int) or row < 1):
+        raise ValueError("not a row")
+    allowed = {name: body.get(name) is True for name in ("add_column", "to_remarks", "add_sheet")}
+    return Sent(
+        sheet=body["sheet"],
+        typed=_texts(body["typed"]),
+        row=row,
+        seen=_texts(body.get("seen") or {}),
+        once=_text(body.get("once") or ""),
+        **allowed,
+    )
+
+
+def _entry_in(body: Mapping[str, Any]) -> str:
+    return _text(body["entry"])
+
+
+def _texts(named: Mapping[str, Any]) -> dict[str, str]:
+    return {_text(name): _text(value) for name, value in named.items()}
+
+
+def _text(value: Any) -> str:
+    if not isinstance(value, str):
+        raise ValueError("not a text")
+    return value
+
+
+def _component(value: Any) -> Any:
+    return value.to_plotly_json()
