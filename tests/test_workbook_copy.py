@@ -252,7 +252,7 @@ def test_a_file_that_cannot_be_read_is_not_copied(tmp_path: Path) -> None:
 
 
 def test_names_that_a_sheet_cannot_have_are_changed_and_told(tmp_path: Path) -> None:
-    """Microsoft, "Rename a worksheet": at most 31 signs, none of / \\ ? * : [ ], no apostrophe at an end, not History."""
+    r"""Microsoft, "Rename a worksheet": at most 31 signs, none of / \ ? * : [ ], no apostrophe at an end, not History."""
     names = ("History", "a" * 30 + "'b", "🐴" * 20, "'")
     rows: list[list[object]] = [["x"]]
     made_of = copy_workbook(book(*((name, rows) for name in names)), tmp_path / "copy.xlsx")
