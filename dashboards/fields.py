@@ -22,12 +22,17 @@ _BY_ITSELF = ("both fronts", "both hinds", "all", "not sure", "yes", "no")
 
 @dataclass(frozen=True, slots=True)
 class Asked:
-    """One field with what the form knows of it: the form's id, the value that stands in it, the horses to choose from."""
+    """One field with what the form knows of it: the form's id, the value that stands in it, the horses to choose from.
+
+    `unit` is the unit of bare numbers in the owner's own column, `likely` the one that is chosen at first.
+    """
 
     form: str
     field: Field
     value: str = ""
     horses: tuple[str, ...] = ()
+    unit: str = ""
+    likely: str = ""
 
     @property
     def id(self) -> str:
@@ -123,10 +128,11 @@ def _choices(asked: Asked, pairs: Sequence[tuple[str, Any]], kind: str, look: st
 
 
 def day(asked: Asked) -> html.Div:
-    """A day: the device's own calendar, and a button each for today and yesterday."""
+    """A day: the device's own calendar, and, unless it is still to come, a button each for today and yesterday."""
     today = {"data-today": "yes"} if asked.value and asked.field.required else {}
     calendar = _input(asked, type="date", defaultValue=asked.value, **today)
-    return _block(asked, html.Div([calendar, *_near_days(asked)], className="row"))
+    near = [] if asked.field.ahead else _near_days(asked)
+    return _block(asked, html.Div([calendar, *near], className="row"))
 
 
 def _near_days(asked: Asked) -> list[html.Button]:
@@ -241,8 +247,9 @@ def long_words(asked: Asked) -> html.Div:
 
 
 def length(asked: Asked) -> html.Div:
-    """A length, with its unit beside it: what is written always says which."""
-    figure = _input(asked, type="text", inputMode="decimal", defaultValue=asked.value)
+    """A length, with its unit beside it: what is written says which, unless the owner's heading does."""
+    bare = {"data-bare": asked.unit} if asked.unit else {}
+    figure = _input(asked, type="text", inputMode="decimal", defaultValue=asked.value, **bare)
     units = html.Div(
         [_unit(asked, unit) for unit in UNITS],
         className="units",
@@ -255,7 +262,7 @@ def length(asked: Asked) -> html.Div:
 def _unit(asked: Asked, unit: str) -> html.Label:
     box = Typed(
         id=f"{asked.id}-in-{unit}", type="radio", name=f"{asked.field.key}:unit", value=unit,
-        defaultChecked=unit == UNITS[0], **{"data-part": "unit"},
+        defaultChecked=unit == (asked.unit or asked.likely or UNITS[0]), **{"data-part": "unit"},
     )  # fmt: skip
     return html.Label([box, html.Span(unit)], className="unit")
 
@@ -263,7 +270,9 @@ def _unit(asked: Asked, unit: str) -> html.Label:
 def number(asked: Asked) -> html.Div:
     """A bare number, with its unit said beside it."""
     figure = _input(asked, type="text", inputMode="decimal", defaultValue=asked.value)
-    return _block(asked, html.Div([figure, html.Span(asked.field.unit)], className="row figure"))
+    return _block(
+        asked, html.Div([figure, html.Span(asked.unit or asked.field.unit)], className="row figure")
+    )
 
 
 _BY_KIND: dict[str, Callable[[Asked], Any]] = {

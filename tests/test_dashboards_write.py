@@ -86,6 +86,17 @@ def soundness(file: Path) -> list[dict[str, Any]]:
 # The form
 
 
+def test_a_day_still_to_come_is_not_offered_as_today_or_yesterday() -> None:
+    assert kinds(field_block(Asked("form", field("Visits", "date"))), "Button")
+    assert not kinds(field_block(Asked("form", field("Visits", "next_due"))), "Button")
+
+
+def test_a_bare_number_is_asked_in_the_unit_that_the_owners_heading_names() -> None:
+    block = field_block(Asked("form", field("Body", "weight"), unit="lb"))
+    assert text(block).endswith("lb")
+    assert text(field_block(Asked("form", field("Body", "weight")))).endswith("kg")
+
+
 @pytest.mark.parametrize("sheet", [sheet.name for sheet in SHEETS])
 def test_every_field_of_every_sheet_has_a_labelled_input(sheet: str) -> None:
     for asked in form_of(sheet):

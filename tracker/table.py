@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 
 import pandas as pd
 
@@ -18,13 +19,14 @@ class Table:
     float in the canonical unit (NaN where empty), words str ("" where empty), limbs and signs tuples of str.
     The Soundness sheet has three columns more, for the warnings alone: see tracker.check.scores.settle_scales.
     Rows that were set aside are still in `frame`, so that nothing that was typed is out of reach;
-    `kept` is what the rest of the program works with.
+    `kept` is what the rest of the program works with. `units` are those that headings name for bare numbers.
     """
 
     sheet: Sheet
     frame: pd.DataFrame
     set_aside: frozenset[int]
     letters: dict[str, str]
+    units: Mapping[str, str] = field(default_factory=dict)
 
     @property
     def kept(self) -> pd.DataFrame:

@@ -18,7 +18,8 @@
       else input.value = value;
     });
 
-  // What was typed, by key: choices with commas between them, a length with its unit
+  // What was typed, by key: choices with commas between them, a length with its unit unless
+  // the owner's heading names that one
   function typed(of) {
     const parts = {};
     for (const input of inputs(of)) {
@@ -26,13 +27,14 @@
       const key = input.name.split(":")[0];
       const part = input.dataset.part || "main";
       ((parts[key] = parts[key] || {})[part] = parts[key][part] || []).push(input.value.trim());
+      if (input.dataset.bare) parts[key].bare = input.dataset.bare;
     }
     const told = {};
-    for (const [key, { main = [], half, time, unit }] of Object.entries(parts)) {
+    for (const [key, { main = [], half, time, unit, bare }] of Object.entries(parts)) {
       let text = main.filter(Boolean).join(", ");
       if (half) text = (text || "0") + ".5";
       if (time && time[0] && text) text += " " + time[0];
-      if (unit && text && !/[a-z"'″]/i.test(text)) text += " " + unit[0];
+      if (unit && unit[0] !== bare && text && !/[a-z"'″]/i.test(text)) text += " " + unit[0];
       told[key] = text;
     }
     of.querySelectorAll("[data-field]").forEach((field) => (told[field.dataset.field] ??= ""));

@@ -13,7 +13,7 @@ from dash import dcc, html
 from dashboards.fields import Asked, field_block
 from dashboards.library import Trouble
 from dashboards.parts import Page, attributes, lead, marked
-from dashboards.usual import filled_in, scale_of
+from dashboards.usual import filled_in, scale_of, units_of
 from tracker import Book, Field, form_of, horses_of
 from tracker.show.open_records import OpenRecord, as_typed, open_records
 from tracker.show.shapes import MAIN_MEASURES
@@ -128,7 +128,11 @@ def _form(book: Book, form: Form, record: OpenRecord | None = None) -> list[Any]
     name = f"{kept_as}-{next(_DRAWN)}"
     values = record.values if record else filled_in(book, form.sheet)
     fields = [field for field in form_of(form.sheet) if not record or field.key in form.later]
-    asked = {field.key: Asked(name, field, values.get(field.key, ""), horses_of(book)) for field in fields}
+    horses, (units, likely) = horses_of(book), units_of(book, form.sheet)
+    asked = {
+        field.key: Asked(name, field, values.get(field.key, ""), horses, units.get(field.key, ""), likely)
+        for field in fields
+    }
     return [
         html.Div(id="answer"),
         html.P(

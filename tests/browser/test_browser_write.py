@@ -374,6 +374,28 @@ def test_a_measured_hoof_says_its_units(look: Look, file: Path) -> None:
     assert (last["Foot"], str(last["Toe angle"]), last["Toe length"]) == ("LH", "52", "3.5 in")
 
 
+def test_a_length_is_asked_in_the_unit_of_the_owners_heading_and_stays_a_number_there(
+    look: Look, file: Path
+) -> None:
+    book = openpyxl.Workbook()
+    book.active.title = "Hooves"
+    for row in (("Date", "Foot", "Toe length (in)", "Heel length"), (TODAY, "LF", 3.5, "40 mm")):
+        book["Hooves"].append(row)
+    book.save(file)
+    watched = look(file, NARROW, **THUMB)
+    watched.open("/write/hoof")
+    page = watched.page
+    ready(page)
+    for key in ("toe_length", "heel_length"):
+        expect(page.locator(f"[data-field={key}] .unit input:checked")).to_have_value("in")
+        page.locator(f"input[name={key}]").fill("3.25")
+    button(page, "foot", "left hind").tap()
+    page.locator("#save").tap()
+    expect(answer(page).locator("h2").last).to_have_text("Written into barn.xlsx")
+    last = records(file, "Hooves")[-1]
+    assert (last["Toe length (in)"], last["Heel length"]) == (3.25, "3.25 in")
+
+
 def test_what_was_typed_comes_back_after_another_page_and_after_a_reload(thumb: Watched) -> None:
     page = thumb.page
     button(page, "score", "4").tap()

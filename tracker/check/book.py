@@ -150,12 +150,19 @@ def _tables(
     letters = {
         found.sheet.name: {place.column.key: place.letter for place in found.places} for found in located
     }
+    named = {
+        found.sheet.name: {
+            place.column.key: unit for place in found.places if (unit := units.heading_unit(place))
+        }
+        for found in located
+    }
     return {
         sheet.name: Table(
             sheet,
             frames[sheet.name] if sheet.name in frames else _frame(sheet, {}, []),
             frozenset(aside.get(sheet.name, ())),
             letters.get(sheet.name, {}),
+            named.get(sheet.name, {}),
         )
         for sheet in SHEETS
     }

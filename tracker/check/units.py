@@ -16,7 +16,7 @@ from tracker.cells.numbers import UNIT_NAMES, Quantity, Units, canonical, read_q
 from tracker.cells.reading import Reading
 from tracker.cells.scores import fold_grade
 from tracker.check.columns import Note, TypedColumn, allowed_in, read_one
-from tracker.check.headings import is_grade
+from tracker.check.headings import Place, is_grade
 from tracker.sheets import NUMBER, TEMPERATURE, WEIGHT, Column
 
 
@@ -55,6 +55,12 @@ def read_quantities(column: TypedColumn) -> npt.NDArray[np.float64]:
             _note(column, code, slug, allowed_in(declared), {"read": f"{quantity.number:g}"})
     _say_guesses(column, guessed, unique)
     return unique[column.codes]
+
+
+def heading_unit(place: Place) -> str:
+    """The unit that a heading names for bare numbers; "" where it names none that the column can have."""
+    units = units_for(place.column.holds, place.column.unit_note)
+    return unit_named(place.unit, units) or "" if place.unit else ""
 
 
 def _unit_typed(column: TypedColumn, quantity: Quantity, units: Units) -> str | None:

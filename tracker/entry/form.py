@@ -36,7 +36,8 @@ class Field:
 
     `kind` is day, moment, horse, one of, several of, grade, pulse, yes/no, words, long words, length or
     number. `choices` are the words allowed; for words and yes/no they are only a suggestion. `unit` is the
-    unit of a bare number. `at_once` is False for what is asked only when it is wished.
+    unit of a bare number. `at_once` is False for what is asked only when it is wished. `ahead`: a day still
+    to come is meant.
     """
 
     key: str
@@ -48,6 +49,7 @@ class Field:
     unit: str
     kind: str
     at_once: bool
+    ahead: bool = False
 
 
 def sheet_named(name: str) -> Sheet:
@@ -77,6 +79,7 @@ def _field(sheet: Sheet, column: Column) -> Field:
         unit=column.unit,
         kind=_kind(column),
         at_once=sheet is not SOUNDNESS or column.key in NOTE_FIRST,
+        ahead=column.ahead,
     )
 
 
