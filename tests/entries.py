@@ -48,6 +48,22 @@ def owner_saves(file: Path, place: str = "Horses!Z9", value: object = "mine") ->
     book.save(file)
 
 
+def owner_inserts_row(file: Path, sheet: str, row: int, **cells: object) -> None:
+    """The owner inserts a row above that row, fills cells of it by their letters, and saves."""
+    book = openpyxl.load_workbook(file)
+    book[sheet].insert_rows(row)
+    for letter, value in cells.items():
+        book[sheet][f"{letter}{row}"] = value
+    book.save(file)
+
+
+def owner_deletes_row(file: Path, sheet: str, row: int) -> None:
+    """The owner deletes a row and saves."""
+    book = openpyxl.load_workbook(file)
+    book[sheet].delete_rows(row)
+    book.save(file)
+
+
 def open_elsewhere(file: Path) -> Path:
     """The lock that LibreOffice lays beside a workbook that it has open."""
     lock = file.with_name(f".~lock.{file.name}#")

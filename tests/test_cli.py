@@ -93,7 +93,7 @@ def test_the_json_of_check_has_its_shape() -> None:
     result = run("check", MISTAKES, "--json")
     data = json.loads(result.stdout)
     assert result.exit_code == 1
-    assert set(data) == {"workbook", "problems", "rows"}
+    assert set(data) == {"workbook", "problems", "rows", "waiting"}
     assert data["workbook"] == "thirty-mistakes.xlsx"
     keys = {"kind", "severity", "sheet", "cell", "column", "found", "allowed", "message", "hint"}
     assert all(set(problem) == keys for problem in data["problems"])
@@ -104,7 +104,7 @@ def test_the_json_of_check_has_its_shape() -> None:
 
 def test_the_json_of_review_has_its_shape() -> None:
     data = json.loads(run("review", YEAR, "--on", "20 Nov 2026", "--json").stdout)
-    assert set(data) == {"workbook", "as_of", "problems", "horses"}
+    assert set(data) == {"workbook", "as_of", "problems", "horses", "waiting"}
     assert (data["as_of"], set(data["problems"])) == ("2026-11-20", {"error", "doubt"})
     (horse,) = data["horses"]
     assert set(horse) == {"name", "days_since_shoes_off", "soundness", "hooves", "abscesses", "warnings"}

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import json
 from pathlib import Path
 
 import pytest
@@ -12,8 +13,14 @@ from typer.testing import CliRunner, Result
 from tracker import cli_note
 from tracker.check import dates
 from tracker.cli import app
+from tracker.entry import enter as enter_room
+from tracker.entry import pending as pending_room
+from tracker.entry import urgent, write
+from tracker.entry.enter import enter
 from tracker.entry.form import form_of
-from tracker.workbook.new.blank import write_workbook
+from tracker.workbook.change.plan import Plan
+from tracker.workbook.change.save import save
+from tracker.workbook.new.blank import write_blank, write_workbook
 
 NOW = dt.datetime(2026, 6, 30, 19, 5, 42)
 CAUTION = """\
@@ -214,9 +221,10 @@ def test_only_what_the_sheet_has_columns_for_is_asked(tmp_path: Path) -> None:
         file, {"Horses": [HORSE], "Soundness": [{"Date": "28 Jun 2026", "Score": "2"}]},
         headings={"Soundness": ["Date", "Score"]}, first_sheet=False,
     )  # fmt: skip
-    result = run("note", file, answers="\n3\n")
+    result = run("note", file, answers="\n3\n\n")
     assert result.exit_code == 0
-    assert [line.split(" (")[0] for line in result.stdout.splitlines()[1:3]] == ["Date", "Score"]
+    asked = [line.split(" (")[0] for line in result.stdout.splitlines()[1:4]]
+    assert asked == ["Date", "Score", "Something for which your sheet has no column"]
     assert "More" not in result.stdout
 
 
@@ -260,6 +268,7 @@ open tries again.
 then try again; if it is open nowhere, delete the file .~lock.barn.xlsx# that lies beside
 it. Kept in barn.xlsx.pending.jsonl; soundness note barn.xlsx or soundness open barn.xlsx
 tries again.
+  Soundness: Date: 30 Jun 2026; Limb: RF; Score: 1; Written: 30 Jun 2026 19:05
 """
     assert run("check", file).stdout.endswith(waiting)
     assert run("review", file).stdout.endswith(waiting)
@@ -328,3 +337,194 @@ def test_undo_of_a_note_that_waits_drops_it(tmp_path: Path) -> None:
         "  Date: 30 Jun 2026\n  Score: 1\n  Written: 30 Jun 2026 19:05\n"
     )
     assert run("undo", file, "--waiting").stdout == "No entry waits to be written.\n"
+
+
+URGENT = ("--limb", "RF", "--signs", "won't bear weight")
+WAITING_URGENT = f"""\
+  Soundness: Date: 30 Jun 2026; Limb: RF; Signs: won't bear weight; Written: 30 Jun 2026
+  19:05
+[now] Ring the vet now: not bearing weight
+    Recorded on 30 Jun 2026: won't bear weight (RF).
+    Ring the vet now, day or night. Keep the horse still where it is.
+{CAUTION}
+"""
+
+
+@pytest.fixture
+def today(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(urgent, "_today", lambda: NOW.date())
+
+
+@pytest.mark.usefixtures("today")
+@pytest.mark.parametrize("command", ["check", "review"])
+def test_an_urgent_entry_that_waits_is_told_with_its_warnings(tmp_path: Path, command: str) -> None:
+    file = barn(tmp_path)
+    open_elsewhere(file)
+    run("note", file, *URGENT)
+    assert run(command, file).stdout.endswith(WAITING_URGENT)
+    as_json = run(command, file, "--json")
+    assert as_json.stderr.endswith(WAITING_URGENT)
+    (waiting,) = json.loads(as_json.stdout)["waiting"]
+    assert (waiting["sheet"], waiting["row"], waiting["values"]["Signs"]) == (
+        "Soundness", None, "won't bear weight"
+    )  # fmt: skip
+    assert waiting["reason"].startswith("barn.xlsx is open in another program")
+    assert waiting["warnings"] == [
+        {
+            "rule": "not-bearing-weight",
+            "urgency": "now",
+            "because": "Recorded on 30 Jun 2026: won't bear weight (RF).",
+            "words": "Ring the vet now, day or night. Keep the horse still where it is.",
+        }
+    ]
+
+
+@pytest.mark.usefixtures("today")
+@pytest.mark.parametrize("command", ["check", "review"])
+def test_so_it_is_where_the_workbook_is_still_blank(tmp_path: Path, command: str) -> None:
+    file = tmp_path / "barn.xlsx"
+    write_blank(file)
+    open_elsewhere(file)
+    run("note", file, *URGENT)
+    result = run(command, file)
+    assert (result.exit_code, result.stdout.endswith(WAITING_URGENT)) == (2, True)
+    assert result.stderr.startswith("There is nothing in barn.xlsx yet") or "barn.xlsx" in result.stderr
+    assert len(json.loads(run(command, file, "--json").stdout)["waiting"]) == 1
+
+
+@pytest.mark.usefixtures("today")
+def test_so_it_is_where_no_marked_copy_can_be_made(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    from tracker import cli
+    from tracker.workbook.mark import save
+
+    def full(*_: object) -> None:
+        raise OSError(28, "No space left on device")
+
+    file = barn(tmp_path)
+    open_elsewhere(file)
+    run("note", file, *URGENT)
+    monkeypatch.setattr(save, "write_marked", full)
+    assert cli.app
+    result = run("check", file, "--mark", tmp_path / "marked.xlsx")
+    assert (result.exit_code, result.stdout.endswith(WAITING_URGENT)) == (2, True)
+
+
+@pytest.mark.usefixtures("today")
+def test_a_change_that_waits_warns_of_the_whole_record(tmp_path: Path) -> None:
+    file = barn(tmp_path)
+    open_elsewhere(file)
+    enter(file, "Soundness", {"Signs": "won't bear weight"}, row=2, now=NOW)
+    said = run("review", file).stdout
+    assert (
+        "  Soundness, row 2: Signs: won't bear weight\n[now] Ring the vet now: not bearing weight\n" in said
+    )
+
+
+KEPT = (
+    "The entry is kept in barn.xlsx.pending.jsonl beside the workbook; soundness note barn.xlsx or soundness open "
+    "barn.xlsx writes it."
+)
+
+
+@pytest.mark.parametrize("what", [KeyboardInterrupt, ZeroDivisionError])
+@pytest.mark.parametrize(
+    ("step", "said"),
+    [
+        ("keep", "Nothing was written into barn.xlsx, and nothing is kept."),
+        ("write_pending", KEPT),
+        ("_by_another", "The entry is in barn.xlsx."),
+    ],
+)
+def test_an_entry_that_is_broken_off_says_what_has_become_of_it(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, step: str, said: str, what: type[BaseException]
+) -> None:
+    def broken_off(*_: object) -> None:
+        raise what
+
+    def written(path: Path) -> tuple[()]:
+        pending_room.write_pending(path)
+        return ()
+
+    file = barn(tmp_path)
+    monkeypatch.setattr(enter_room, "write_pending", written)
+    monkeypatch.setattr(enter_room, step, broken_off)
+    result = run("note", file, "--score", "1")
+    assert (result.exit_code, " ".join(result.stderr.split())) == (1, said)
+
+
+def test_the_cell_of_a_new_heading_is_named(tmp_path: Path) -> None:
+    file = lean(tmp_path)
+    result = run("note", file, "--score", "3", "--limb", "RF", "--add-column")
+    assert result.stdout.endswith(
+        "  Soundness!C3  Limb: RF\n  Soundness!B3  Score: 3\nHeadings added for it:\n  Soundness!C1  Limb\n"
+    )
+    assert run("undo", file).stdout.endswith("Added for it, and left there: Limb (Soundness!C1).\n")
+
+
+def lean(folder: Path, *more: str) -> Path:
+    """A Soundness sheet of a day and a score, and of the headings given."""
+    file = folder / "barn.xlsx"
+    rows = {"Horses": [HORSE], "Soundness": [{"Date": "28 Jun 2026", "Score": "2"}]}
+    write_workbook(file, rows, headings={"Soundness": ["Date", "Score", *more]}, first_sheet=False)
+    return file
+
+
+def limb_only(*columns: str) -> list[str]:
+    """The answers to all fields but those, which have a column: the limb alone."""
+    return [
+        "y",
+        *("RF" if field.key == "limb" else "" for field in form_of("Soundness") if field.key not in columns),
+    ]
+
+
+@pytest.mark.usefixtures("terminal")
+@pytest.mark.parametrize(
+    ("answer", "cells"),
+    [
+        ("a", {"D1": "Limb", "D3": "RF", "C3": None}),
+        ("r", {"D1": None, "C3": "Limb: RF"}),
+        ("-", {"D1": None, "C3": None}),
+    ],
+)
+def test_it_asks_where_to_put_what_has_no_column(
+    tmp_path: Path, answer: str, cells: dict[str, object]
+) -> None:
+    file = lean(tmp_path, "Remarks")
+    result = run(
+        "note",
+        file,
+        answers="\n".join(["", "3", "", *limb_only("date", "score", "remarks"), "what?", answer]) + "\n",
+    )
+    assert result.exit_code == 0
+    asked = "No column for Limb: a adds it, r puts it into Remarks, - leaves it out: "
+    assert result.stdout.count(asked) == 2
+    assert {ref: cell(file, f"Soundness!{ref}") for ref in cells} == cells
+
+
+@pytest.mark.usefixtures("terminal")
+def test_without_remarks_it_asks_only_whether_to_add_it(tmp_path: Path) -> None:
+    result = run(
+        "note", lean(tmp_path), answers="\n".join(["", "3", *limb_only("date", "score"), "r", "-"]) + "\n"
+    )
+    assert result.stdout.count("No column for Limb: a adds it, - leaves it out: ") == 2
+
+
+def test_an_entry_that_may_be_in_is_dropped_with_a_hint(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def swapped_then_stopped(path: Path, old: bytes, plan: Plan) -> None:
+        save(path, old, plan)
+        raise KeyboardInterrupt
+
+    file = lean(tmp_path)
+    with monkeypatch.context() as broken:
+        broken.setattr(write, "save", swapped_then_stopped)
+        run("note", file, "--score", "3")
+    owner_saves(file, "Soundness!B3", "2.5")
+    assert "may be in barn.xlsx already, in row 3" in " ".join(
+        run("note", file, "--score", "4").stdout.split()
+    )
+    assert run("undo", file, "--waiting").stdout == (
+        "No longer waits for barn.xlsx:\n  Date: 30 Jun 2026\n  Score: 3\n"
+        "It may be in the workbook all the same: look at the sheet Soundness.\n"
+    )

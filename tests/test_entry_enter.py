@@ -14,7 +14,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from tracker.book import check_book, open_book
-from tracker.entry import journal
+from tracker.entry import pending as pending_room
 from tracker.entry.enter import enter, may_enter
 from tracker.entry.page import page_of
 from tracker.entry.pending import Entered, pending, write_pending
@@ -333,7 +333,7 @@ def test_a_journal_that_cannot_be_written_says_that_nothing_was_kept(
     def read_only(*_: object) -> None:
         raise PermissionError(13, "Permission denied")
 
-    monkeypatch.setattr(journal, "append", read_only)
+    monkeypatch.setattr(pending_room, "append", read_only)
     with pytest.raises(NotWritten) as refusal:
         note(file)
     assert str(refusal.value) == (

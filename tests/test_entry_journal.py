@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import json
+import os
 from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
@@ -14,6 +15,7 @@ from entries import HORSE, NOW, TODAY, barn, found, journal_lines, open_elsewher
 from tracker.entry import history, journal, pending, write
 from tracker.entry.enter import enter
 from tracker.entry.journal import Waiting, journal_of
+from tracker.entry.lines import append
 from tracker.problem import NotWritten
 from tracker.workbook.change.plan import Plan
 from tracker.workbook.change.save import save
@@ -45,7 +47,7 @@ STEPS: dict[str, tuple[object, str, Callable[..., None]]] = {
     "after the entry was kept": (pending, "bring_in", stop),
     "before the swap": (write, "save", stop),
     "after the swap": (write, "save", swapped_then_stopped),
-    "before it was noted for undo": (write, "note_done", stop),
+    "before it was noted for undo": (pending, "note_done", stop),
     "before it was struck off": (pending, "strike_off", stop),
     "before the journal was cleared": (journal, "clear", stop),
 }
@@ -152,23 +154,17 @@ def test_a_change_that_was_stopped_is_made_once(
     assert (found(file, "Abscesses"), journal_lines(file)) == ([opened], 0)
 
 
-def test_a_column_that_was_added_before_the_stop_is_not_added_again(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+@pytest.mark.parametrize("step", ["before the swap", "after the swap"])
+def test_a_sheet_that_was_to_be_added_before_the_stop_is_added_once(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, step: str
 ) -> None:
     file = barn(tmp_path, Horses=[HORSE])
-    swaps: list[str] = []
-
-    def third_swap_fails(path: Path, old: bytes, plan: Plan) -> None:
-        swaps.append(plan.sheet)
-        if len(swaps) == 2:
-            raise Stopped
-        save(path, old, plan)
-
-    monkeypatch.setattr(write, "save", third_swap_fails)
-    with pytest.raises(Stopped):
-        enter(file, "Visits", {"Name": "Kim"}, add_sheet=True, today=TODAY, now=NOW)
+    room, name, instead = STEPS[step]
+    with monkeypatch.context() as broken:
+        broken.setattr(room, name, instead)
+        with pytest.raises(Stopped):
+            enter(file, "Visits", {"Name": "Kim"}, add_sheet=True, today=TODAY, now=NOW)
     pending.write_pending(file)
-    assert swaps == ["Visits"] * 3
     assert found(file, "Visits") == [{"Date": dt.datetime(2026, 6, 30), "Name": "Kim"}]
 
 
@@ -277,14 +273,14 @@ def test_a_second_workbook_in_the_folder_has_its_own_journal(tmp_path: Path) -> 
 
 def test_what_a_full_disk_tore_off_is_taken_back(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     place = tmp_path / "a.jsonl"
-    journal.append(place, {"id": "a"})
+    append(place, {"id": "a"})
 
     def full(_: int) -> None:
         raise OSError(28, "No space left on device")
 
-    monkeypatch.setattr(journal.os, "fsync", full)
+    monkeypatch.setattr(os, "fsync", full)
     with pytest.raises(OSError, match="No space left"):
-        journal.append(place, {"id": "b"})
+        append(place, {"id": "b"})
     assert [json.loads(line) for line in place.read_bytes().splitlines()] == [{"id": "a"}]
 
 
@@ -310,16 +306,21 @@ def test_values_come_back_from_the_journal_as_they_were(tmp_path: Path) -> None:
     entry = Waiting(
         id="a", sheet="Pain relief", row=7, moment=NOW, was={"product": "invented"}, added=("Remarks",),
         values={"First given": NOW, "Last given": TODAY, "Product": "½ \ud800 \x00\n", "Remarks": None},
-        adds_sheet=True, seen="f",
+        adds_sheet=True, seen="f", number=3, follows=("b", "c"),
     )  # fmt: skip
     attempt = journal.Attempt(
-        "f", "g", 7, 2, {"Product": "Pain relief!B7"}, {"Product": 2.5, "Remarks": None}
-    )
+        "f", "g", 7, (2, 3, 4), {"Product": "Pain relief!B7"}, {"Product": 2.5, "Remarks": None, "Dose": True},
+        {"product": "invented"}, {"Remarks": "Pain relief!J1"}, True, ("Dose",),
+    )  # fmt: skip
     place = journal_of(tmp_path / "barn.xlsx")
-    journal.append(place, journal.made(entry))
-    journal.append(place, journal.tried(entry, attempt))
+    append(place, journal.made(entry))
+    append(place, journal.tried(entry, attempt))
     assert journal.read(place) == ([replace(entry, attempt=attempt)], [])
-    journal.append(place, journal.refused(entry, "why"))
-    assert journal.read(place) == ([replace(entry, reason="why")], [])
-    journal.append(place, journal.over(entry))
+    append(place, journal.refused(entry, "unclear", settled=False))
+    assert journal.read(place) == ([replace(entry, attempt=attempt, reason="unclear")], [])
+    append(place, journal.gone_in(entry))
+    assert journal.read(place) == ([replace(entry, attempt=attempt, reason="unclear", is_in=True)], [])
+    append(place, journal.refused(entry, "why"))
+    assert journal.read(place) == ([replace(entry, reason="why", is_in=True)], [])
+    append(place, journal.over(entry))
     assert journal.read(place) == ([], [])

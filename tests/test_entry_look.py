@@ -116,6 +116,9 @@ def test_an_error_refuses_the_entry_in_the_words_of_the_check() -> None:
         ({"Score": "  "}, (None, "error", "entry-nothing"), True),
         ({"Scor": "2"}, (None, "error", "entry-no-field"), True),
         ({"Remarks": "x" * 32_768, "Score": "2"}, ("Remarks", "error", "write-too-long"), True),
+        ({"Remarks": "a \ud800", "Score": "2"}, ("Remarks", "error", "write-not-a-value"), True),
+        ({"Remarks": "a \ufffe", "Score": "2"}, ("Remarks", "error", "write-not-a-value"), True),
+        ({"Remarks": "a \uffff", "Score": "2"}, ("Remarks", "error", "write-not-a-value"), True),
     ],
 )  # fmt: skip
 def test_errors_refuse_and_doubts_are_shown(
@@ -268,3 +271,10 @@ def test_an_entry_together_with_an_older_note_points_to_the_older_cells() -> Non
     found = look({"Signs": "hard to turn"}, notes=notes)
     assert [warning.rule for warning in found.warnings] == ["raised-pulses-and-stiff"]
     assert all(cell.endswith("2") for warning in found.warnings for cell in warning.cells)
+
+
+def test_what_would_be_too_long_for_remarks_is_refused() -> None:
+    """A cell holds 32,767 signs at most (Microsoft, "Excel specifications and limits")."""
+    typed = {"Score": "2", "Remarks": "x" * 32_760, "Ground": "hard"}
+    assert not look({"Score": "2", "Remarks": "x" * 32_760}).refused
+    assert told(look(typed, to_remarks=True)) == [("Remarks", "error", "write-too-long")]

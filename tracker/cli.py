@@ -12,7 +12,7 @@ from typing import Annotated, Any, NoReturn
 
 import typer
 
-from tracker.cli_note import note, tell_waiting, tell_written, undo
+from tracker.cli_note import note, tell_waiting, tell_written, undo, with_waiting
 from tracker.problem import NotWritten, Problem, Unreadable
 
 app = typer.Typer(
@@ -115,14 +115,14 @@ def check(
     if json:
         from tracker.show.as_json import check_data
 
-        _print_json(check_data(file.name, checked.problems, checked.rows))
+        _print_json(with_waiting(file, check_data(file.name, checked.problems, checked.rows)))
     else:
         from tracker.show.text import check_text
 
         typer.echo(check_text(file.name, checked.problems, checked.rows, show_all=show_all))
+    tell_waiting(file, aside=json)
     if mark:
         _mark(file, mark, checked.problems, aside=json)
-    tell_waiting(file, aside=json)
     raise typer.Exit(PROBLEMS if checked.problems else 0)
 
 
@@ -160,7 +160,7 @@ def review(
     if json:
         from tracker.show.as_json import review_data
 
-        _print_json(review_data(book, chosen))
+        _print_json(with_waiting(file, review_data(book, chosen)))
     else:
         import dataclasses
 
@@ -279,7 +279,8 @@ def _unreadable(failure: Unreadable, file: Path, json: bool) -> NoReturn:
     if json:
         from tracker.show.as_json import check_data
 
-        _print_json(check_data(file.name, [failure.problem], {}))
+        _print_json(with_waiting(file, check_data(file.name, [failure.problem], {})))
+    tell_waiting(file, aside=json)
     _stop(str(failure))
 
 
@@ -293,24 +294,31 @@ def main() -> None:
     for stream in (sys.stdout, sys.stderr):
         if hasattr(stream, "reconfigure"):
             stream.reconfigure(encoding="utf-8", errors="replace")
+    log = _log_file()
     try:
         app()
     except BrokenPipeError:
         sys.exit(0)
     except Exception:
+        logging.getLogger("tracker").exception("unexpected")
+        details = f" Details are in {log}." if log else ""
         print(
-            f"Something went wrong inside the program; your workbook is whole, with all of an entry in it or none.{_logged()}",
+            f"Something went wrong inside the program; your workbook is whole, with all of an entry in it or none.{details}",
             file=sys.stderr,
         )
         sys.exit(UNREADABLE)
 
 
-def _logged() -> str:
-    """Write what went wrong to a log file; says where, or nothing where even that fails."""
-    log = Path(tempfile.gettempdir()) / "soundness-ledger.log"
+def _log_file() -> Path | None:
+    """Have what goes wrong inside written to a log file, never to the user's screen; None where that fails."""
+    log: Path | None = Path(tempfile.gettempdir()) / "soundness-ledger.log"
+    handler: logging.Handler = logging.NullHandler()
     try:
-        logging.basicConfig(filename=log, format="%(asctime)s %(message)s")
+        handler = logging.FileHandler(str(log), encoding="utf-8")
     except OSError:
-        return ""
-    logging.exception("unexpected")
-    return f" Details are in {log}."
+        log = None
+    handler.setFormatter(logging.Formatter("%(asctime)s %(message)s"))
+    logger = logging.getLogger("tracker")
+    logger.addHandler(handler)
+    logger.propagate = False
+    return log

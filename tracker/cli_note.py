@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import contextlib
 import datetime as dt
 import inspect
 import sys
+import uuid
 from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
@@ -25,6 +27,7 @@ NOTHING_GIVEN = (
     "In a terminal, soundness note {file} alone asks for each in turn."
 )
 DAY_FIRST = "How to read dates such as 4/3/26 where the workbook does not show it."
+ADD, REMARKS, LEAVE_OUT = "a", "r", "-"
 HOW_TO_ANSWER = "Enter leaves a question out, or takes what stands in brackets; - leaves that out too."
 
 
@@ -50,23 +53,44 @@ def note(
         if not typed:
             if not _can_ask():
                 _stop(NOTHING_GIVEN.format(file=file.name))
-            typed = _asked(file, ask_all=add_column or to_remarks or add_sheet)
-        entered = enter(
-            file,
-            SOUNDNESS.name,
-            typed,
-            add_column=add_column,
-            to_remarks=to_remarks,
-            add_sheet=add_sheet,
-            day_first=day_first,
-            now=_now(),
-        )
+            typed, choice = _asked(file, ask_all=add_column or to_remarks or add_sheet)
+            add_column, to_remarks = add_column or choice == ADD, to_remarks or choice == REMARKS
+        name = uuid.uuid4().hex
+        with _fate_told(file, name):
+            entered = enter(
+                file,
+                SOUNDNESS.name,
+                typed,
+                add_column=add_column,
+                to_remarks=to_remarks,
+                add_sheet=add_sheet,
+                day_first=day_first,
+                now=_now(),
+                id=name,
+            )
     except (NotWritten, Unreadable) as failure:
         _stop(str(failure))
     from tracker.cli_entered import entered_text
 
     typer.echo(entered_text(file.name, entered))
     raise typer.Exit(0 if entered.state == "in the workbook" else NOT_WRITTEN)
+
+
+@contextlib.contextmanager
+def _fate_told(file: Path, name: str) -> Iterator[None]:
+    """Where an entry is broken off in the middle, say what has become of it."""
+    try:
+        yield
+    except (NotWritten, Unreadable):
+        raise
+    except (Exception, KeyboardInterrupt) as failure:
+        from tracker.cli_entered import fate_text
+        from tracker.entry.pending import state_of
+
+        typer.echo(fate_text(file.name, state_of(file, name)), err=True)
+        if isinstance(failure, KeyboardInterrupt):
+            raise typer.Exit(NOT_WRITTEN) from failure
+        raise
 
 
 def option_of(field: Field) -> str:
@@ -133,9 +157,21 @@ def tell_waiting(file: Path, *, aside: bool = False) -> None:
     """Say what still waits for the workbook, if anything; `aside` where the output is for other programs."""
     from tracker.cli_entered import waiting_text
     from tracker.entry.pending import pending
+    from tracker.entry.urgent import waiting_warnings
 
-    if text := waiting_text(file.name, pending(file)):
+    found = pending(file)
+    if text := waiting_text(file.name, found, waiting_warnings(file, found.entries)):
         typer.echo(text, err=aside)
+
+
+def with_waiting(file: Path, data: dict[str, Any]) -> dict[str, Any]:
+    """The data with what waits for the workbook beside it, for JSON."""
+    from tracker.cli_entered import waiting_data
+    from tracker.entry.pending import pending
+    from tracker.entry.urgent import waiting_warnings
+
+    found = pending(file)
+    return {**data, "waiting": waiting_data(found, waiting_warnings(file, found.entries))}
 
 
 def _now() -> dt.datetime:
@@ -146,8 +182,8 @@ def _can_ask() -> bool:
     return sys.stdin.isatty()
 
 
-def _asked(file: Path, *, ask_all: bool) -> dict[str, str]:
-    """Ask the fields in order; only those whose column the sheet has, unless columns may be added."""
+def _asked(file: Path, *, ask_all: bool) -> tuple[dict[str, str], str]:
+    """Ask the fields in order, those without a column only when it is wished; and what is to become of these."""
     from tracker.book import open_book
     from tracker.entry.page import page_of
     from tracker.entry.usual import form_defaults, horses_of
@@ -162,22 +198,40 @@ def _asked(file: Path, *, ask_all: bool) -> dict[str, str]:
     fields = [
         replace(field, choices=horses_of(book)) if field.kind == "horse" else field
         for field in form_of(SOUNDNESS.name)
-        if ask_all or field.key in page.places
     ]
-    typer.echo(HOW_TO_ANSWER)
+    has_place = [field for field in fields if ask_all or field.key in page.places]
+    lacking = [field for field in fields if field not in has_place]
     typed: dict[str, str] = {}
-    for field in fields:
+    typer.echo(HOW_TO_ANSWER)
+    for field in has_place:
         if field.at_once:
             _ask(raw, field, typed, usual)
-    more = [field for field in fields if not field.at_once]
-    if more and _wants(", ".join(field.heading for field in more)):
-        for field in more:
-            _ask(raw, field, typed, usual)
-    return typed
+    for question, more, offered in (
+        ("More", [field for field in has_place if not field.at_once], usual),
+        ("Something for which your sheet has no column", lacking, {}),
+    ):
+        if more and _wants(question, ", ".join(field.heading for field in more)):
+            for field in more:
+                _ask(raw, field, typed, offered)
+    homeless = [field.heading for field in lacking if field.key in typed]
+    choice = _place_for(homeless, REMARKS if "remarks" in page.places else "") if homeless else ""
+    if choice == LEAVE_OUT:
+        typed = {key: text for key, text in typed.items() if key in page.places}
+    return typed, choice
 
 
-def _wants(headings: str) -> bool:
-    return fold(typer.prompt(f"More ({headings})? y, or Enter", "", show_default=False)) in YES
+def _place_for(headings: list[str], remarks: str) -> str:
+    """Ask where the values without a column go."""
+    into = f", {remarks} puts it into Remarks" if remarks else ""
+    question = f"No column for {listed(headings).replace(' or ', ' and ')}: {ADD} adds it{into}, {LEAVE_OUT} leaves it out"
+    while True:
+        answer = fold(typer.prompt(question, "", show_default=False))
+        if answer in (ADD, remarks or ADD, LEAVE_OUT):
+            return answer
+
+
+def _wants(question: str, headings: str) -> bool:
+    return fold(typer.prompt(f"{question} ({headings})? y, or Enter", "", show_default=False)) in YES
 
 
 def _ask(raw: Any, field: Field, typed: dict[str, str], usual: dict[str, str]) -> None:

@@ -253,6 +253,7 @@ _CATALOGUE = (
     Kind("write-not-the-same", "file", "The new file did not read back the same as {path}, so it was thrown away.", "Save the workbook once from your spreadsheet program, then try again."),
     Kind("write-no-column", "file", "The sheet {sheet} has no column {column} any more.", "Give it a column of that heading, then try again."),
     Kind("write-row-changed", "file", "The record that stood in row {row} of the sheet {sheet} has been changed since.", "Look at it in the workbook, then enter the change again; one that still waits is dropped by `soundness undo {path} --waiting`."),
+    Kind("write-perhaps-in", "file", "The entry may be in {path} already, in row {row} of the sheet {sheet}: the program was stopped while it wrote it, and the workbook was saved elsewhere since.", "Look at that row. If the entry is there, `soundness undo {path} --waiting` strikes the waiting one off. If it is not, strike it off too and enter it again; a new record that is there only in part you may also delete, and it is written anew."),
     Kind("write-not-kept", "file", "{path} was not changed, and the entry could not be kept beside it either ({reason}), so nothing was kept.", "Look at the folder and the disk, then enter it again."),
     # What keeps an entry from being taken at all
     Kind("entry-nothing", "file", "Nothing was filled in, so there is nothing to write.", "Fill in what you saw or measured."),

@@ -1,16 +1,14 @@
-"""What was entered, kept beside the backups so that the last entry can be taken back: lines are only ever added."""
+"""What was entered, kept beside the backups so that it can be taken back: lines are only ever added."""
 
 from __future__ import annotations
 
-import contextlib
-import datetime as dt
-import json
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any
 
-from tracker.entry.journal import Attempt, Waiting, append
+from tracker.entry.journal import Attempt, Waiting
+from tracker.entry.lines import append, take_in
 from tracker.entry.stored import Stored, restored, stored
 from tracker.workbook.change.backups import folder_of
 
@@ -21,69 +19,89 @@ NAME = "entries.jsonl"
 class Done:
     """One entry that went into the workbook: what was written where, by heading, and what stood there before.
 
-    `is_new`: it made a record of its own, rather than changing one.
+    `is_new`: it made a record of its own, rather than changing one, which held `was` (by key). `old` lacks
+    what cannot be put back. `undoing`: taking it back has begun; `undone`: it was taken back.
     """
 
     id: str
     sheet: str
-    moment: dt.datetime
+    number: int
     row: int
     is_new: bool
     values: Mapping[str, Stored]
     cells: Mapping[str, str]
     old: Mapping[str, Stored]
+    was: Mapping[str, str]
+    added: Mapping[str, str] = field(default_factory=dict)
+    added_sheet: bool = False
+    worked_out: tuple[str, ...] = ()
+    undoing: bool = False
+    undone: bool = False
 
 
 def note_done(workbook: Path, entry: Waiting, attempt: Attempt) -> None:
-    """Add an entry that went in. Where that fails, it can only not be taken back by the program."""
-    if any(done.id == entry.id for done in entries(workbook)):
+    """Add an entry that went in, once. Raises OSError."""
+    if entry.id in known(workbook):
         return
     _note(
         workbook,
         {
-            "id": entry.id, "sheet": entry.sheet, "row": attempt.row, "new": entry.row is None,
-            "moment": entry.moment.isoformat(), "values": stored(entry.values), "cells": dict(attempt.cells),
-            "old": stored(attempt.old),
+            "id": entry.id, "sheet": entry.sheet, "number": entry.number, "row": attempt.row,
+            "new": entry.row is None, "values": stored(entry.values), "cells": dict(attempt.cells),
+            "old": stored(attempt.old), "was": dict(attempt.was), "added": dict(attempt.added),
+            "added_sheet": attempt.added_sheet, "worked_out": list(attempt.worked_out),
         },
     )  # fmt: skip
 
 
+def note_undoing(workbook: Path, done: Done, *, stays: bool = False) -> None:
+    """Add that an entry is about to be taken back, or that it `stays` after all. Raises OSError."""
+    _note(workbook, {"id": done.id, "undoing": not stays})
+
+
 def note_undone(workbook: Path, done: Done) -> None:
-    """Add that an entry was taken back."""
+    """Add that an entry was taken back. Raises OSError."""
     _note(workbook, {"id": done.id, "undone": True})
 
 
 def _note(workbook: Path, event: dict[str, Any]) -> None:
-    with contextlib.suppress(OSError):
-        file = folder_of(workbook) / NAME
-        append(file, event)
+    append(folder_of(workbook) / NAME, event)
 
 
 def entries(workbook: Path) -> list[Done]:
-    """The entries that went in and were not taken back, in order; a line that cannot be read is passed over."""
-    try:
-        lines = (folder_of(workbook) / NAME).read_bytes().split(b"\n")
-    except OSError:
-        return []
+    """The entries that went in and were not taken back, in order. Raises OSError."""
+    return [done for done in known(workbook).values() if not done.undone]
+
+
+def known(workbook: Path) -> dict[str, Done]:
+    """Every entry that ever went in, by its id; a line that cannot be read is passed over. Raises OSError."""
     found: dict[str, Done] = {}
-    for line in lines:
-        with contextlib.suppress(ValueError, KeyError, TypeError, AttributeError):
-            event = json.loads(line)
-            if event.get("undone"):
-                found.pop(event["id"], None)
-            else:
-                found[event["id"]] = _done(event)
-    return list(found.values())
+    take_in(folder_of(workbook) / NAME, lambda event: _apply(event, found))
+    return found
+
+
+def _apply(event: dict[str, Any], found: dict[str, Done]) -> None:
+    key = event["id"]
+    if "undone" in event:
+        found[key] = replace(found[key], undone=True)
+    elif "undoing" in event:
+        found[key] = replace(found[key], undoing=bool(event["undoing"]))
+    else:
+        found[key] = _done(event)
 
 
 def _done(event: dict[str, Any]) -> Done:
     return Done(
         id=str(event["id"]),
         sheet=str(event["sheet"]),
-        moment=dt.datetime.fromisoformat(event["moment"]),
+        number=int(event["number"]),
         row=int(event["row"]),
         is_new=bool(event["new"]),
         values=restored(event["values"]),
         cells={str(heading): str(cell) for heading, cell in event["cells"].items()},
         old=restored(event["old"]),
+        was={str(key): str(text) for key, text in event["was"].items()},
+        added={str(heading): str(cell) for heading, cell in event["added"].items()},
+        added_sheet=bool(event["added_sheet"]),
+        worked_out=tuple(map(str, event["worked_out"])),
     )

@@ -9,18 +9,20 @@ from __future__ import annotations
 
 import contextlib
 import datetime as dt
-import json
+import errno
 import os
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
-from io import FileIO
 from pathlib import Path
 from typing import Any
 
 from tracker.entry.form import key_of, sheet_named
+from tracker.entry.lines import append, take_in
 from tracker.entry.look import Entry, shown
 from tracker.entry.stored import Stored, restored, stored
 from tracker.problem import NotWritten
+from tracker.workbook.change.backups import folder_of
+from tracker.workbook.change.disk import push_folder, write_through
 from tracker.workbook.change.journal_lock import journal_lock
 
 SUFFIX = ".pending.jsonl"
@@ -30,16 +32,23 @@ SUFFIX = ".pending.jsonl"
 class Attempt:
     """What is known of one try to write an entry, from just before the file was swapped.
 
-    `before` and `after` are the fingerprints of the whole file. `alike` counts the records that said the
-    same before. `cells` are the places by heading, `old` what stood in them.
+    `before` and `after` are the fingerprints of the whole file. `counts` are those of `match.counts` before.
+    `cells` are the places by heading, `old` what stood in them, as far as it can be put back, `was` what all
+    of a record that is changed held, by key. `added` are
+    the headings that the sheet was given, with their cells, `added_sheet` whether it was new itself;
+    `worked_out` the headings under which the owner's own table put a formula.
     """
 
     before: str
     after: str
     row: int
-    alike: int
+    counts: tuple[int, ...]
     cells: Mapping[str, str]
     old: Mapping[str, Stored]
+    was: Mapping[str, str] = field(default_factory=dict)
+    added: Mapping[str, str] = field(default_factory=dict)
+    added_sheet: bool = False
+    worked_out: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,6 +57,9 @@ class Waiting:
 
     `row` is the record that it changes, None for a new one, and `was` what that record held when it was made.
     `added` are the headings that the sheet may be given, `adds_sheet` whether the sheet itself may be.
+    `number` counts the entries of the workbook, so that the last one is known whatever the clock says;
+    `follows` are the ids of those that change the same record and were still waiting then. `is_in`: it is in
+    the workbook, which only could not be noted for undo.
     """
 
     id: str
@@ -59,6 +71,9 @@ class Waiting:
     added: tuple[str, ...] = ()
     adds_sheet: bool = False
     seen: str = ""
+    number: int = 0
+    follows: tuple[str, ...] = ()
+    is_in: bool = False
     reason: str = ""
     attempt: Attempt | None = None
 
@@ -78,21 +93,29 @@ def made(entry: Waiting) -> dict[str, Any]:
     return {
         "id": entry.id, "what": "made", "sheet": entry.sheet, "row": entry.row, "values": stored(entry.values),
         "moment": entry.moment.isoformat(), "was": dict(entry.was), "added": list(entry.added),
-        "adds_sheet": entry.adds_sheet, "seen": entry.seen,
+        "adds_sheet": entry.adds_sheet, "seen": entry.seen, "number": entry.number,
+        "follows": list(entry.follows),
     }  # fmt: skip
 
 
 def tried(entry: Waiting, attempt: Attempt) -> dict[str, Any]:
     """The event that an entry is about to be written."""
     return {
-        "id": entry.id, "what": "tried", "before": attempt.before, "after": attempt.after, "row": attempt.row,
-        "alike": attempt.alike, "cells": dict(attempt.cells), "old": stored(attempt.old),
+        "id": entry.id, "what": "tried", "before": attempt.before, "after": attempt.after,
+        "row": attempt.row, "counts": list(attempt.counts), "cells": dict(attempt.cells),
+        "old": stored(attempt.old), "was": dict(attempt.was), "added": dict(attempt.added), "added_sheet": attempt.added_sheet,
+        "worked_out": list(attempt.worked_out),
     }  # fmt: skip
 
 
-def refused(entry: Waiting, reason: str) -> dict[str, Any]:
-    """The event that an entry could not be written; what the try before it came to is known then."""
-    return {"id": entry.id, "what": "refused", "reason": reason}
+def refused(entry: Waiting, reason: str, *, settled: bool = True) -> dict[str, Any]:
+    """The event that an entry could not be written; `settled`: it is known that it is not in."""
+    return {"id": entry.id, "what": "refused", "reason": reason, "settled": settled}
+
+
+def gone_in(entry: Waiting) -> dict[str, Any]:
+    """The event that an entry is in the workbook, though it could not be noted for undo yet."""
+    return {"id": entry.id, "what": "in"}
 
 
 def over(entry: Waiting) -> dict[str, Any]:
@@ -105,19 +128,8 @@ def read(journal: Path) -> tuple[list[Waiting], list[bytes]]:
 
     Raises OSError where the file cannot be read at all; a journal that is not there is an empty one.
     """
-    try:
-        content = journal.read_bytes()
-    except FileNotFoundError:
-        return [], []
     waiting: dict[str, Waiting] = {}
-    unread: list[bytes] = []
-    for line in content.split(b"\n"):
-        if not line.strip():
-            continue
-        try:
-            _apply(json.loads(line), waiting)
-        except (ValueError, KeyError, TypeError, AttributeError):
-            unread.append(line)
+    unread = take_in(journal, lambda event: _apply(event, waiting))
     return list(waiting.values()), unread
 
 
@@ -131,8 +143,11 @@ def _apply(event: dict[str, Any], waiting: dict[str, Waiting]) -> None:
     elif key in waiting and what == "tried":
         waiting[key] = replace(waiting[key], attempt=_attempt(event))
     elif key in waiting and what == "refused":
-        waiting[key] = replace(waiting[key], reason=str(event["reason"]), attempt=None)
-    elif what not in ("tried", "refused"):
+        attempt = None if event["settled"] else waiting[key].attempt
+        waiting[key] = replace(waiting[key], reason=str(event["reason"]), attempt=attempt)
+    elif key in waiting and what == "in":
+        waiting[key] = replace(waiting[key], is_in=True)
+    elif what not in ("tried", "refused", "in"):
         raise ValueError(f"unknown event {what}")
 
 
@@ -150,6 +165,8 @@ def _waiting(event: dict[str, Any]) -> Waiting:
         added=tuple(map(str, event["added"])),
         adds_sheet=bool(event["adds_sheet"]),
         seen=str(event["seen"]),
+        number=int(event["number"]),
+        follows=tuple(map(str, event["follows"])),
     )
 
 
@@ -158,65 +175,36 @@ def _attempt(event: dict[str, Any]) -> Attempt:
         before=str(event["before"]),
         after=str(event["after"]),
         row=int(event["row"]),
-        alike=int(event["alike"]),
+        counts=tuple(map(int, event["counts"])),
         cells={str(key): str(ref) for key, ref in event["cells"].items()},
         old=restored(event["old"]),
+        was={str(key): str(text) for key, text in event["was"].items()},
+        added={str(key): str(ref) for key, ref in event["added"].items()},
+        added_sheet=bool(event["added_sheet"]),
+        worked_out=tuple(map(str, event["worked_out"])),
     )
 
 
 @contextlib.contextmanager
 def held(workbook: Path) -> Iterator[Path]:
     """Hold the workbook's journal for a moment. Raises NotWritten where another window does, OSError."""
+    refuse_taken_name(workbook)
     with journal_lock(workbook):
         yield journal_of(workbook)
+
+
+def refuse_taken_name(workbook: Path) -> None:
+    """Raise OSError where the owner keeps a file under the name of the folder with the older copies."""
+    folder = folder_of(workbook)
+    if folder.exists() and not folder.is_dir():
+        reason = f"{folder.name} is a file, but the older copies go into a folder of that name"
+        raise NotADirectoryError(errno.ENOTDIR, reason)
 
 
 def note(workbook: Path, event: Mapping[str, Any]) -> None:
     """Add an event to the workbook's journal. Raises NotWritten, OSError."""
     with held(workbook) as journal:
         append(journal, event)
-
-
-def append(file: Path, event: Mapping[str, Any]) -> None:
-    """Add one line and wait until it is on the disk. Raises OSError, and then the line is not in the file."""
-    line = json.dumps(event).encode() + b"\n"
-    is_new = not file.exists()
-    with file.open("ab+", buffering=0) as opened:
-        end = opened.seek(0, os.SEEK_END)
-        try:
-            _write(opened, line if _ends_well(opened, end) else b"\n" + line)
-        except OSError:
-            with contextlib.suppress(OSError):
-                opened.truncate(end)
-            raise
-    if is_new:
-        _sync_folder(file.parent)
-
-
-def _write(opened: FileIO, content: bytes) -> None:
-    """Write all of it, past any buffer: what a full disk cuts short can be taken back then."""
-    left = memoryview(content)
-    while left:
-        left = left[opened.write(left) :]
-    os.fsync(opened.fileno())
-
-
-def _ends_well(opened: FileIO, end: int) -> bool:
-    """Whether the last line is whole, so that the next one begins a line of its own."""
-    if not end:
-        return True
-    opened.seek(end - 1)
-    return opened.read(1) == b"\n"
-
-
-def _sync_folder(folder: Path) -> None:
-    """Have the folder's own list of files on the disk too; some systems offer no way."""
-    with contextlib.suppress(OSError):
-        handle = os.open(folder, os.O_RDONLY)
-        try:
-            os.fsync(handle)
-        finally:
-            os.close(handle)
 
 
 def set_right(journal: Path) -> None:
@@ -232,13 +220,13 @@ def set_right(journal: Path) -> None:
     if not unread:
         return
     content = journal.read_bytes()
-    _write_new(_free_name(journal), content)
+    write_through(_free_name(journal), content)
     kept = [line for line in content.split(b"\n") if line.strip() and line not in unread]
     fresh = journal.with_name(journal.name + ".new")
     fresh.unlink(missing_ok=True)
-    _write_new(fresh, b"".join(line + b"\n" for line in kept))
+    write_through(fresh, b"".join(line + b"\n" for line in kept))
     os.replace(fresh, journal)
-    _sync_folder(journal.parent)
+    push_folder(journal.parent)
 
 
 def kept_aside(workbook: Path) -> list[Path]:
@@ -255,16 +243,6 @@ def _free_name(journal: Path) -> Path:
     stem = journal.name.removesuffix(".jsonl")
     names = (journal.with_name(f"{stem}-unread-{number}.jsonl") for number in range(1, 10_000))
     return next(name for name in names if not name.exists())
-
-
-def _write_new(file: Path, content: bytes) -> None:
-    """Write a file that was not there. Raises OSError, and then it is not there again."""
-    with file.open("xb", buffering=0) as opened:
-        try:
-            _write(opened, content)
-        except OSError:
-            file.unlink(missing_ok=True)
-            raise
 
 
 def clear(journal: Path) -> None:

@@ -22,10 +22,13 @@ from tracker.entry.page import Page, page_of, workbook_with
 from tracker.entry.warn import points_to, warnings_of
 from tracker.problem import ERROR, SET_ASIDE, Problem, make
 from tracker.sheets import Sheet
-from tracker.workbook.change.values import MOST_SIGNS
+from tracker.workbook.change.values import text_of
+from tracker.workbook.gate import Refused
 from tracker.workbook.read import RawWorkbook, read_workbook
 
 NOT_TAKEN = "The entry is not written until it is mended."
+
+BESIDE = "the column must stay blank, since another table stands beside it"
 
 Entry = str | dt.date | None
 """What goes into a cell: a true date or moment, the text exactly as typed, or None to clear the cell."""
@@ -96,10 +99,14 @@ def look_over(
     )  # of the whole entry, wherever it will stand
     if lacking and to_remarks and "remarks" in page.places:
         draft, lacking = _into_remarks(page, draft, row), []
+        if unfit := _unfit(declared, draft):
+            return Look(declared.name, row, MappingProxyType({}), tuple(unfit), warnings)
         checked, number = check(page, draft)
     problems = _problems(checked, declared, number, tuple(draft) if row else ())
     if lacking and not add_column:
         problems += [_no_column(page, column, draft[column.key]) for column in lacking]
+    elif ref := page.with_columns(lacking).crowded:
+        problems.append(_crowded(page, ref))
     values = _values(checked, declared, number, draft)
     mark = BY_PROGRAM.get(declared.name, "")
     if row is None and mark in page.places and mark not in draft:
@@ -158,13 +165,22 @@ def _refusals(
         found.append(make("heading-missing", sheet=sheet.name, allowed=allowed, words=words))
     elif row is not None and not page.record(row):
         found.append(make("entry-no-row", sheet=sheet.name, found=f"row {row}", words={"row": str(row)}))
-    found += [
-        make("write-too-long", sheet=sheet.name, column=sheet.by_key[key].heading, found=f"{text[:40]}…")
-        for key, text in draft.items()
-        if len(text.encode("utf-16-le", "surrogatepass")) // 2 > MOST_SIGNS
-    ]
+    found += _unfit(sheet, draft)
     if not found and not draft:
         found.append(make("entry-nothing", sheet=sheet.name, allowed=sheet.about))
+    return found
+
+
+def _unfit(sheet: Sheet, draft: Mapping[str, str]) -> list[Problem]:
+    """The texts that no cell can hold."""
+    found = []
+    for key, text in draft.items():
+        try:
+            text_of(text)
+        except Refused as refusal:
+            shown = refusal.words.get("found", f"{text[:40]}…")
+            heading = sheet.by_key[key].heading
+            found.append(make(refusal.slug, sheet=sheet.name, column=heading, found=shown))
     return found
 
 
@@ -193,6 +209,12 @@ def _into_remarks(page: Page, draft: dict[str, str], row: int | None) -> dict[st
     before = draft.get("remarks") or (typed_again(page.record(row).get("remarks", "")) if row else "")
     kept = {key: text for key, text in draft.items() if key in page.places}
     return kept | {"remarks": "; ".join(part for part in (before, *moved) if part)}
+
+
+def _crowded(page: Page, ref: str) -> Problem:
+    """Another table beside leaves no room for a heading that would be read."""
+    words = {"ref": ref, "reason": BESIDE}
+    return make("write-in-the-way", sheet=page.sheet.name, ref=ref, words=words)
 
 
 def _no_column(page: Page, column: sheets.Column, text: str) -> Problem:

@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 
 from tracker.cells.text import says_nothing, squeeze
+from tracker.check.headings import second_block
 from tracker.check.layout import totals_row
 from tracker.check.locate import locate_sheets
 from tracker.sheets import Column, Sheet
@@ -20,7 +21,8 @@ class Page:
 
     `heading_row` counts from 1; it is 0 where the sheet has no heading row that fits. The records reach to
     the row `end`, without those `aside`; `totals` is a row of totals below them. From the row `until` on
-    something else stands, such as a second table; 0 where nothing does. `is_new`: the workbook has no such
+    something else stands, such as a second table; 0 where nothing does. `beside` is the column from which on
+    another table stands beside this one; 0 where none does. `is_new`: the workbook has no such
     sheet, and this is the one that would be added.
     """
 
@@ -33,6 +35,7 @@ class Page:
     aside: frozenset[int] = frozenset()
     totals: int = 0
     until: int = 0
+    beside: int = 0
     is_new: bool = False
 
     def ref(self, key: str, row: int) -> str:
@@ -62,13 +65,27 @@ class Page:
         return sum(all(fits(row[at] if at < len(row) else "") for at, fits in tests) for row in body)
 
     def with_columns(self, columns: Iterable[Column]) -> Page:
-        """The sheet with more headings, each in the first free column right of the last heading."""
-        places, rows = dict(self.places), list(self.rows)
+        """The sheet with more headings, each in the first free column right of the last heading.
+
+        A table beside it is left out, for it ends what is read; `crowded` says whether it is in the way.
+        """
+        places = dict(self.places)
+        rows = [row[: self.beside] for row in self.rows] if self.beside else list(self.rows)
         for column in columns:
             index = _free_column(rows, self.heading_row)
             rows[self.heading_row - 1] = _with(rows[self.heading_row - 1], {index: heading_text(column)})
             places[column.key] = index
         return replace(self, rows=rows, places=places)
+
+    @property
+    def crowded(self) -> str:
+        """The heading's cell, such as "E1", that must stay blank to part this table from the one beside it.
+
+        "" where there is room for all headings.
+        """
+        if not self.beside or max(self.places.values(), default=0) < self.beside - 1:
+            return ""
+        return f"{column_letter(self.beside - 1)}{self.heading_row}"
 
     def with_row(self, cells: Mapping[str, object], row: int | None) -> tuple[Page, int]:
         """The sheet with a new record below the others (`row` None) or with cells of a record set, and its row."""
@@ -111,16 +128,19 @@ def page_of(workbook: RawWorkbook, sheet: Sheet) -> Page:
             places = {place.column.key: place.index for place in located.places}
             rows, end = located.raw.rows, located.body.end
             below = (number for number, row in enumerate(rows[end:], end + 1) if any(map(_filled, row)))
+            headings = rows[located.heading_row - 1]
+            beside = second_block(sheet, headings)
             return Page(
                 sheet, located.raw.name, located.heading_row, rows, places, end,
                 frozenset(located.body.totals), totals_row(located) or 0, next(below, 0),
+                beside if beside < len(headings) else 0,
             )  # fmt: skip
     for raw in workbook.sheets:
         if squeeze(raw.name) == squeeze(sheet.name):
             return Page(sheet, raw.name, 0, raw.rows, {}, 0)
-    headings: list[object] = [heading_text(column) for column in sheet.columns]
+    titles: list[object] = [heading_text(column) for column in sheet.columns]
     places = {column.key: index for index, column in enumerate(sheet.columns)}
-    return Page(sheet, sheet.name, 1, [headings], places, 1, is_new=True)
+    return Page(sheet, sheet.name, 1, [titles], places, 1, is_new=True)
 
 
 def workbook_with(workbook: RawWorkbook, page: Page) -> RawWorkbook:

@@ -3,26 +3,30 @@
 from __future__ import annotations
 
 import contextlib
+import logging
 import os
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 from tracker.derive.referral.firing import Firing
 from tracker.entry import journal as events
+from tracker.entry.history import known, note_done
 from tracker.entry.journal import SUFFIX, Attempt, Waiting, journal_of
-from tracker.entry.write import REFUSALS, bring_in
+from tracker.entry.lines import append
+from tracker.entry.write import REFUSALS, bring_in, note_refused
 from tracker.problem import NotWritten, Problem
 from tracker.workbook.change.plan import fingerprint
-from tracker.workbook.change.save import lock
+from tracker.workbook.change.save import lock, told
 
 IN, KEPT, REFUSED = "in the workbook", "kept", "refused"
 
-# What is the matter with one entry or one sheet. Whatever else is refused, the next entry would be too.
-OF_ONE_ENTRY = frozenset(
-    {"write-no-sheet", "write-protected", "write-totals", "write-in-the-way", "write-row-changed",
-     "write-too-long", "heading-missing", "write-no-column"}
+# What is the matter with the whole workbook, so that the next entry would meet it too.
+OF_THE_WORKBOOK = frozenset(
+    {"write-open", "write-busy", "write-changed", "write-disk-full", "write-no-permission", "write-failed",
+     "write-signed", "write-strict", "write-other-format", "file-locked", "file-missing"}
 )  # fmt: skip
+FAULT = "Something went wrong inside the program while this entry was written."
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,7 +36,7 @@ class Entered:
     `state` is "in the workbook"; "kept" (beside it until it can be written; `reason` says why); or
     "refused" (nothing is kept, `problems` say why). `cells` are the cells written, by heading, such as
     "Soundness!F14"; `shown` what stands in them, dates as they were read; `warnings` those that the entry
-    calls for.
+    calls for. `added` are the headings that the sheet was given for it, with their cells.
     """
 
     state: str
@@ -44,6 +48,7 @@ class Entered:
     reason: str = ""
     id: str = ""
     shown: Mapping[str, str] = field(default_factory=dict)
+    added: Mapping[str, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,13 +61,34 @@ class Pending:
 
 
 def keep(path: Path, entry: Waiting) -> None:
-    """Put an entry into the journal, safe on the disk. Raises NotWritten where that cannot be."""
+    """Put an entry into the journal, safe on the disk, unless one of its id is known already.
+
+    Raises NotWritten where that cannot be.
+    """
     try:
         with events.held(path) as journal:
             events.set_right(journal)
-            events.append(journal, events.made(entry))
+            waiting, done = events.read(journal)[0], known(path)
+            if entry.id in done or entry.id in (each.id for each in waiting):
+                return
+            numbers = [each.number for each in waiting] + [each.number for each in done.values()]
+            number = 1 + max(numbers, default=0)
+            same = (each for each in waiting if (each.sheet, each.row) == (entry.sheet, entry.row))
+            follows = tuple(each.id for each in same) if entry.row is not None else ()
+            append(journal, events.made(replace(entry, number=number, follows=follows)))
     except OSError as failure:
         raise events.not_kept(path, failure) from failure
+
+
+def state_of(path: str | os.PathLike[str], name: str) -> str:
+    """What has become of the entry of that id: "in the workbook", "kept", or "refused" where nothing is known."""
+    path = Path(os.path.realpath(path))
+    if any(entry.id == name for entry in pending(path).entries):
+        return KEPT
+    with contextlib.suppress(OSError):
+        if name in known(path) or any(entry.id == name for entry in events.read(journal_of(path))[0]):
+            return IN
+    return REFUSED
 
 
 def pending(path: str | os.PathLike[str]) -> Pending:
@@ -80,12 +106,26 @@ def pending(path: str | os.PathLike[str]) -> Pending:
     orphans = _orphans(path)
     state = _state(path) if orphans or any(entry.attempt for entry in waiting) else ""
     for orphan, entries in orphans.items():
-        if _is_of(state, entries):
+        if _is_of(state, entries) and not journal.exists():
             waiting = entries + waiting
-        else:
+        elif _is_of(state, entries) or _is_alone(path):
             notes.append(_stray(orphan, len(entries), path))
-    left = [entry for entry in waiting if not (entry.attempt and entry.attempt.after == state)]
+    left = [entry for entry in waiting if not _is_in_now(entry, state)]
     return Pending(tuple(left), tuple(notes), journal)
+
+
+def _is_in_now(entry: Waiting, state: str) -> bool:
+    return entry.is_in or bool(entry.attempt and entry.attempt.after == state)
+
+
+def _is_alone(path: Path) -> bool:
+    """Whether no other workbook lies in the folder, so that an entry without one can only belong here."""
+    return not any(
+        other != path
+        and other.suffix.lower() in (".xlsx", ".xlsm")
+        and not other.name.startswith((".", "~$"))
+        for other in path.parent.iterdir()
+    )
 
 
 def _aside(file: Path) -> str:
@@ -108,9 +148,9 @@ def _orphans(path: Path) -> dict[Path, list[Waiting]]:
     """The journals in the folder whose workbook is gone, with the entries that wait in them."""
     found: dict[Path, list[Waiting]] = {}
     with contextlib.suppress(OSError):
-        for file in sorted(path.parent.iterdir()):
+        for file in sorted(path.parent.glob(f"?*{SUFFIX}")):
             workbook = file.with_name(file.name.removesuffix(SUFFIX))
-            if file.name.endswith(SUFFIX) and file != journal_of(path) and not workbook.exists():
+            if file != journal_of(path) and not workbook.exists():
                 found[file] = events.read(file)[0]
     return {file: entries for file, entries in found.items() if entries}
 
@@ -131,7 +171,7 @@ def _is_of(state: str, entries: list[Waiting]) -> bool:
 
 
 def adopt(path: Path) -> None:
-    """Take over the journal of this very workbook under the name that it had before."""
+    """Take over the journal of this very workbook under the name that it had before, unless it has one."""
     orphans = _orphans(path)
     if not orphans:
         return
@@ -148,10 +188,17 @@ def write_pending(path: str | os.PathLike[str]) -> tuple[Entered, ...]:
     if not pending(path).entries and not journal_of(path).exists():
         return ()
     try:
+        refuse_taken_name(path)
         with lock(path):
             return tuple(write_all(path))
     except NotWritten as busy:
         return tuple(_kept(entry, busy) for entry in pending(path).entries)
+
+
+def refuse_taken_name(path: Path) -> None:
+    """Raise NotWritten where the folder with the older copies cannot be made."""
+    with told(path):
+        events.refuse_taken_name(path)
 
 
 def write_all(path: Path) -> Iterator[Entered]:
@@ -159,18 +206,32 @@ def write_all(path: Path) -> Iterator[Entered]:
     adopt(path)
     stop: Exception | None = None
     for entry in in_order(path):
-        if stop is None:
-            try:
-                attempt = bring_in(path, entry)
-            except REFUSALS as failure:
-                stop = None if _is_of_one(failure) else failure
-                yield _kept(entry, failure)
-            else:
-                with contextlib.suppress(OSError, NotWritten):  # next time finds that it is in
-                    strike_off(path, entry)
-                yield _entered(entry, attempt)
-        else:
+        if stop is not None:
             yield _kept(entry, stop)
+            continue
+        try:
+            attempt = bring_in(path, entry)
+        except REFUSALS as failure:
+            stop = failure if _is_of_the_workbook(failure) else None
+            yield _kept(entry, failure)
+        except Exception:  # one entry that the program cannot deal with must not hold up the others
+            logging.getLogger(__name__).exception("writing an entry that waits")
+            note_refused(path, entry, FAULT, settled=False)
+            yield Entered(KEPT, entry.sheet, entry.row, reason=FAULT, id=entry.id)
+        else:
+            settle(path, entry, attempt)
+            yield _entered(entry, attempt)
+
+
+def settle(path: Path, entry: Waiting, attempt: Attempt) -> None:
+    """Note that an entry is in, and strike it off; what cannot be noted now is found out next time."""
+    with contextlib.suppress(OSError, NotWritten):
+        try:
+            note_done(path, entry, attempt)
+        except OSError:  # it must not be struck off: undo would take the one before for the last
+            events.note(path, events.gone_in(entry))
+        else:
+            strike_off(path, entry)
 
 
 def in_order(path: Path) -> list[Waiting]:
@@ -187,13 +248,13 @@ def in_order(path: Path) -> list[Waiting]:
 def strike_off(path: Path, entry: Waiting) -> None:
     """Take an entry out of the journal, and the journal away with the last one. Raises NotWritten, OSError."""
     with events.held(path) as journal:
-        events.append(journal, events.over(entry))
+        append(journal, events.over(entry))
         with contextlib.suppress(OSError):
             events.clear(journal)
 
 
-def _is_of_one(failure: Exception) -> bool:
-    return isinstance(failure, NotWritten) and failure.problem.kind in OF_ONE_ENTRY
+def _is_of_the_workbook(failure: Exception) -> bool:
+    return not isinstance(failure, NotWritten) or failure.problem.kind in OF_THE_WORKBOOK
 
 
 def _kept(entry: Waiting, failure: Exception) -> Entered:
@@ -201,4 +262,4 @@ def _kept(entry: Waiting, failure: Exception) -> Entered:
 
 
 def _entered(entry: Waiting, attempt: Attempt) -> Entered:
-    return Entered(IN, entry.sheet, attempt.row, cells=attempt.cells, id=entry.id)
+    return Entered(IN, entry.sheet, attempt.row, cells=attempt.cells, id=entry.id, added=attempt.added)
