@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import hashlib
+import json
 import logging
 import threading
 import time
@@ -37,9 +38,6 @@ NEWS_LASTS = 600.0
 """Seconds for which it is said that what waited is in."""
 
 _IN, _KEPT = "in the workbook", "kept"
-_NOT_THE_LAST = (
-    "Another entry was made since. Only the last one can be taken back here; mend this one in the workbook."
-)
 _REMEMBERED = 200  # answers that are given again where the same entry is sent once more
 _UNEXPECTED = Trouble(
     "Something went wrong inside the program; this is not written as far as it knows.",
@@ -52,7 +50,7 @@ class Sent:
     """What a page sends: what was typed, by key, and what may be done about a column or a sheet that is lacking.
 
     `row` is the record that is changed, None for a new one, and `seen` what it held when it was shown.
-    `once` names this entry, so that the same one sent twice is written once.
+    `once` names this entry, so that the same one sent twice is written once; what was amended is another.
     """
 
     sheet: str
@@ -63,6 +61,12 @@ class Sent:
     add_column: bool = False
     to_remarks: bool = False
     add_sheet: bool = False
+
+    @property
+    def name(self) -> str:
+        """What the same entry bears every time it is sent, before and after the program was stopped."""
+        said = json.dumps([self.once, self.sheet, self.row, sorted(self.typed.items())])
+        return hashlib.sha256(said.encode()).hexdigest()[:32] if self.once else ""
 
     @property
     def allowed(self) -> Any:
@@ -97,7 +101,6 @@ class Desk:
         self.written = 0
         self._file = file
         self._day_first = day_first
-        self._last = ""
         self._one = threading.Lock()
         self._counting = threading.Lock()
         self._answers: OrderedDict[str, Entered] = OrderedDict()
@@ -131,49 +134,44 @@ class Desk:
     def enter(self, sent: Sent) -> Entered | Trouble:
         """Write an entry, or keep it beside the workbook; the same one sent again gets the same answer."""
         with self._one:
-            if sent.once and sent.once in self._answers:
-                return self._answers[sent.once]
+            if sent.name in self._answers:
+                return self._answers[sent.name]
             try:
                 if self._waited:
                     self._bring_in()
                 entered = enter(
                     self._file, sent.sheet, sent.typed, row=sent.row, seen=sent.seen, day_first=self._day_first,
-                    **sent.allowed,
+                    id=sent.name, **sent.allowed,
                 )  # fmt: skip
             except (NotWritten, Unreadable) as failure:
                 return self._told(failure)
             except Exception:
                 logging.getLogger(__name__).exception("entering")
                 return _UNEXPECTED
-            self._remember(sent.once, entered)
+            self._remember(sent.name, entered)
             return entered
 
-    def _remember(self, once: str, entered: Entered) -> None:
+    def _remember(self, name: str, entered: Entered) -> None:
         if entered.state not in (_IN, _KEPT):
             return
         self.written += entered.state == _IN
-        self._last = entered.id
-        if once:
-            self._answers[once] = entered
+        if name:
+            self._answers[name] = entered
         while len(self._answers) > _REMEMBERED:
             self._answers.popitem(last=False)
 
     def undo(self, entry: str) -> TakenBack | Trouble:
-        """Take the entry of that id back, if it is still the last one, or the last that waits."""
+        """Take the entry of that id back, and no other."""
         with self._one:
-            waits = self.waits().entries
-            is_waiting = bool(waits) and waits[-1].id == entry
-            if not is_waiting and entry != self._last:
-                return TakenBack(_NOT_THE_LAST)
             try:
-                taken = undo(self._file, waiting=is_waiting)
+                taken = undo(self._file, id=entry)
             except (NotWritten, Unreadable) as failure:
                 return self._told(failure)
             except Exception:
                 logging.getLogger(__name__).exception("taking back")
                 return _UNEXPECTED
             if not taken.reason:
-                self._last = ""
+                self._answers.pop(entry, None)
                 self._waited.pop(entry, None)
                 self.written += bool(taken.cells)
             return taken

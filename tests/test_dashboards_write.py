@@ -321,6 +321,27 @@ def test_the_same_entry_sent_twice_is_written_once(tmp_path: Path) -> None:
     assert len(soundness(file)) == 3
 
 
+def test_an_entry_whose_answer_was_lost_is_not_written_again_by_the_program_started_anew(
+    tmp_path: Path,
+) -> None:
+    file = workbook(tmp_path)
+    sent = Sent("Soundness", TYPED, once="a")
+    told = [answers.entered(desk_of(file), sent)["state"] for _ in range(2)]
+    assert told == [answers.IN, answers.IN]
+    assert len(soundness(file)) == 2
+
+
+def test_what_was_amended_after_a_lost_answer_is_written_too(tmp_path: Path) -> None:
+    file = workbook(tmp_path)
+    place = desk_of(file)
+    for score in ("2", "5"):
+        assert (
+            answers.entered(place, Sent("Soundness", TYPED | {"score": score}, once="a"))["state"]
+            == answers.IN
+        )
+    assert [str(note["Score"]) for note in soundness(file)][-2:] == ["2", "5"]
+
+
 def test_urgent_advice_comes_before_saving_with_the_vets_number(tmp_path: Path) -> None:
     file = workbook(tmp_path)
     before = file.read_bytes()
@@ -440,17 +461,18 @@ def test_a_column_that_is_lacking_is_not_filled_by_habit(tmp_path: Path) -> None
 # Taking back
 
 
-def test_the_last_entry_is_taken_back_and_no_other(tmp_path: Path) -> None:
+def test_an_entry_is_taken_back_and_no_other_whoever_wrote_since(tmp_path: Path) -> None:
     file = workbook(tmp_path)
     place = desk_of(file)
-    first, second = (place.enter(Sent("Soundness", TYPED, once=once)) for once in "ab")
+    first = place.enter(Sent("Soundness", TYPED, once="a"))
     assert not isinstance(first, Trouble)
-    assert not isinstance(second, Trouble)
-    assert "Not taken back" in text(answers.taken_back(place, first.id)["answer"])
-    assert len(soundness(file)) == 3
-    told = answers.taken_back(place, second.id)
+    desk_of(file).enter(Sent("Soundness", TYPED | {"remarks": "from another window"}, once="b"))
+    told = answers.taken_back(place, first.id)
     assert told["state"] == answers.TAKEN
     assert "hold again what they held before" in text(told["answer"])
+    assert [note["Remarks"] for note in soundness(file)][-1] == "from another window"
+    assert len(soundness(file)) == 2
+    assert "Not taken back" in text(answers.taken_back(place, first.id)["answer"])
     assert len(soundness(file)) == 2
 
 
