@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from base64 import b64encode
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Any
@@ -139,3 +140,9 @@ def picture(name: str, chart: Chart, caption: Sequence[Any]) -> html.Figure:
         [html.Div(graph, role="img", **attributes(aria_label=chart.summary)), html.Figcaption(list(caption))],
         className="picture",
     )
+
+
+def drawing(svg: str, alt: str) -> html.Img:
+    """An SVG of our own as a picture: nothing in it can act, and it takes the light or dark side by itself."""
+    address = "data:image/svg+xml;base64," + b64encode(svg.encode()).decode("ascii")
+    return html.Img(src=address, alt=alt, className="drawing")

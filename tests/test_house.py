@@ -17,7 +17,7 @@ FLOORS = {
     "tracker.sheets": 2,
     "tracker.cells": 3, "tracker.table": 3,
     "tracker.workbook": 4,
-    "tracker.check": 5, "tracker.derive": 5,
+    "tracker.check": 5, "tracker.derive": 5, "tracker.photos": 5,
     "tracker.book": 6,
     "tracker.show": 7, "tracker.entry": 7,
     "tracker": 8, "sample_workbooks": 8,
@@ -36,6 +36,7 @@ DOORS = {
     "plotly": ("tracker.show",),
     "typer": ("tracker.cli", "tracker.cli_note"),
     "filelock": ("tracker.workbook",),
+    "PIL": ("tracker.photos",),
     "dash": ("dashboards",),
     "flask": ("dashboards",),
     "werkzeug": ("dashboards",),
@@ -131,7 +132,9 @@ def test_the_library_is_light_to_import() -> None:
     import subprocess
     import sys
 
-    code = "import tracker, sys; print(sorted({'pandas', 'numpy', 'dash', 'plotly'} & set(sys.modules)))"
+    code = (
+        "import tracker, sys; print(sorted({'pandas', 'numpy', 'dash', 'plotly', 'PIL'} & set(sys.modules)))"
+    )
     found = subprocess.run([sys.executable, "-c", code], cwd=ROOT, capture_output=True, text=True, check=True)
     assert found.stdout.strip() == "[]"
 

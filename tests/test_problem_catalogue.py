@@ -10,6 +10,7 @@ from pathlib import Path
 
 import pytest
 from books import checked, raw
+from photo_points import ALSO, MISTAKES
 
 from tracker.check import dates
 from tracker.entry.look import look_over
@@ -113,6 +114,11 @@ ENTRIES: dict[str, tuple[dict[str, str], str, dict[str, str], int | None]] = {
     "entry-no-row": (LIMBLESS, "Soundness", {"Score": "2"}, 7),
 }
 
+# Why the file of a photograph is refused.
+NO_PHOTOGRAPH = {
+    f"photo-{why}" for why in ("empty", "other-type", "heic", "damaged", "moving", "too-large", "missing")
+}
+
 # Some kinds need more than a table of text can hold.
 BY_HAND = {"merged-down", "formula-unsaved", "sheet-twice"}
 
@@ -121,6 +127,11 @@ def words_of(slug: str) -> str:
     """What the owner reads of the one problem that the example has."""
     if slug.startswith("file-"):
         words = {"path": "my-horse.xlsx", "sheet": "Soundness", "ref": "XFD1048576", "row": "12"}
+        return str(Unreadable(slug, **words))
+    if slug in NO_PHOTOGRAPH:
+        words = {"path": "hoof.jpg", "folder": "my-horse.xlsx photos", "found": "a GIF picture"}
+        if slug == "photo-too-large":
+            words |= {"found": "101 megapixels", "allowed": "60 megapixels"}
         return str(Unreadable(slug, **words))
     if slug.startswith("write-"):
         words = {"path": "my-horse.xlsx", "sheet": "Soundness", "ref": "A52", "copy": "my-horse-copy.xlsx"}
@@ -134,6 +145,10 @@ def words_of(slug: str) -> str:
                 row="14",
             )
         )
+    if slug in MISTAKES:
+        told = [problem for problem in MISTAKES[slug]().problems if problem.kind not in ALSO.get(slug, ())]
+        assert [problem.kind for problem in told] == [slug]
+        return str(told[0])
     if slug in ENTRIES:
         book, sheet, typed, row = ENTRIES[slug]
         refusals = look_over(raw(**book), sheet, typed, row).problems
@@ -155,8 +170,8 @@ def _day_first(monkeypatch: pytest.MonkeyPatch) -> None:
 
 
 def test_every_kind_has_its_example() -> None:
-    with_example = {slug for slug in KINDS if not slug.startswith(("file-", "write-"))}
-    assert with_example == set(EXAMPLES) | set(ENTRIES) | BY_HAND
+    with_example = {slug for slug in KINDS if not slug.startswith(("file-", "write-"))} - NO_PHOTOGRAPH
+    assert with_example == set(EXAMPLES) | set(ENTRIES) | set(MISTAKES) | BY_HAND
 
 
 def test_the_words_are_the_ones_agreed() -> None:

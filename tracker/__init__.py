@@ -10,12 +10,17 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from tracker.book import Book, HorseRecord, check_book, open_book, require_records
+    from tracker.derive.photo.views import front_view, side_view, sole_view
+    from tracker.derive.uncertainty import Measure
     from tracker.entry.enter import enter, may_enter
     from tracker.entry.form import Field, form_of
     from tracker.entry.look import Look, look_over
     from tracker.entry.pending import Entered, Pending, pending, write_pending
     from tracker.entry.undo import TakenBack, undo
     from tracker.entry.usual import form_defaults, horses_of
+    from tracker.photos.folder import find_photo
+    from tracker.photos.keep import KeptPhoto, keep_photo
+    from tracker.photos.look import Photo, look_at_photo, shown_photo
     from tracker.problem import NotWritten, Problem, Unreadable
     from tracker.workbook.new.blank import write_blank
 
@@ -24,22 +29,32 @@ __all__ = [
     "Entered",
     "Field",
     "HorseRecord",
+    "KeptPhoto",
     "Look",
+    "Measure",
     "NotWritten",
     "Pending",
+    "Photo",
     "Problem",
     "TakenBack",
     "Unreadable",
     "check_book",
     "enter",
+    "find_photo",
     "form_defaults",
     "form_of",
+    "front_view",
     "horses_of",
+    "keep_photo",
+    "look_at_photo",
     "look_over",
     "may_enter",
     "open_book",
     "pending",
     "require_records",
+    "shown_photo",
+    "side_view",
+    "sole_view",
     "undo",
     "write_blank",
     "write_pending",
@@ -50,22 +65,32 @@ _HOME = {
     "Entered": "tracker.entry.pending",
     "Field": "tracker.entry.form",
     "HorseRecord": "tracker.book",
+    "KeptPhoto": "tracker.photos.keep",
     "Look": "tracker.entry.look",
+    "Measure": "tracker.derive.uncertainty",
     "NotWritten": "tracker.problem",
     "Pending": "tracker.entry.pending",
+    "Photo": "tracker.photos.look",
     "Problem": "tracker.problem",
     "TakenBack": "tracker.entry.undo",
     "Unreadable": "tracker.problem",
     "check_book": "tracker.book",
     "enter": "tracker.entry.enter",
+    "find_photo": "tracker.photos.folder",
     "form_defaults": "tracker.entry.usual",
     "form_of": "tracker.entry.form",
+    "front_view": "tracker.derive.photo.views",
     "horses_of": "tracker.entry.usual",
+    "keep_photo": "tracker.photos.keep",
+    "look_at_photo": "tracker.photos.look",
     "look_over": "tracker.entry.look",
     "may_enter": "tracker.entry.enter",
     "open_book": "tracker.book",
     "pending": "tracker.entry.pending",
     "require_records": "tracker.book",
+    "shown_photo": "tracker.photos.look",
+    "side_view": "tracker.derive.photo.views",
+    "sole_view": "tracker.derive.photo.views",
     "undo": "tracker.entry.undo",
     "write_blank": "tracker.workbook.new.blank",
     "write_pending": "tracker.entry.pending",

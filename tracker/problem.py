@@ -68,7 +68,7 @@ class _Refusal(Exception):
 
 
 class Unreadable(_Refusal):
-    """The file cannot be read as a workbook at all."""
+    """The file cannot be read as a workbook at all, or not as a photograph."""
 
 
 class NotWritten(_Refusal):
@@ -233,6 +233,14 @@ _CATALOGUE = (
     Kind("file-far-cell", "file", "{path} has a filled cell at {sheet}!{ref}, far away from everything else.", "Delete that cell's column or row in your spreadsheet program and save again."),
     Kind("file-other-content", "file", "{path} is a workbook of something else, with none of the sheets Horses, Soundness, Visits, Abscesses, Hooves and the like.", "`soundness new` makes a blank workbook with the right sheets."),
     Kind("file-no-records", "file", "{path} holds no records yet.", "Enter the horse on the Horses sheet and today's note on the Soundness sheet, then try again."),
+    # A photograph
+    Kind("photo-empty", "file", "{path} is empty, with no bytes in it at all.", "Take it from the telephone or camera again."),
+    Kind("photo-other-type", "file", "{path} holds {found}, and not a photograph as JPEG, PNG, WebP or HEIC.", "Save it as JPEG in your photo program, then choose that file."),
+    Kind("photo-heic", "file", "{path} is a HEIC photograph, and nothing is installed here that can open one.", "Save it as JPEG on the telephone or in your photo program, or install `soundness-ledger[heic]`."),
+    Kind("photo-damaged", "file", "{path} is damaged or was cut short, so it cannot be read to its end.", "Take it from the telephone or camera again."),
+    Kind("photo-moving", "file", "{path} is a moving picture, and only a still one can be used.", "Save one frame of it as JPEG in your photo program, then choose that file."),
+    Kind("photo-too-large", "file", "{path} is larger than a photograph can be here: {found}, where {allowed} are the most.", "Save it smaller in your photo program, then choose that file."),
+    Kind("photo-missing", "file", "There is no photograph {path} in the folder {folder}, and it is looked for nowhere else.", "Put it back there under that name, or mend the name in the workbook."),
     # What keeps an entry out of the file
     Kind("write-other-format", "file", "{path} can be read, but not written: {reason}.", "Make a copy to go on with: `soundness copy {path} {copy}`."),
     Kind("write-protected", "file", "The sheet {sheet} is protected against changes.", "Take the protection off in your spreadsheet program, then try again."),
@@ -255,6 +263,29 @@ _CATALOGUE = (
     Kind("write-row-changed", "file", "The record that stood in row {row} of the sheet {sheet} has been changed since.", "Look at it in the workbook, then enter the change again; one that still waits is dropped by `soundness undo {path} --waiting`."),
     Kind("write-perhaps-in", "file", "The entry may be in {path} already, in row {row} of the sheet {sheet}: the program was stopped while it wrote it, and the workbook was saved elsewhere since.", "Look at that row. If the entry is there, `soundness undo {path} --waiting` strikes the waiting one off. If it is not, strike it off too and enter it again; a new record that is there only in part you may also delete, and it is written anew."),
     Kind("write-not-kept", "file", "{path} was not changed, and the entry could not be kept beside it either ({reason}), so nothing was kept.", "Look at the folder and the disk, then enter it again."),
+    # What is wrong with the points marked on a photograph
+    Kind("photo-no-points", "file", "No point of the foot is marked.", "Mark the foot's points on the photograph."),
+    Kind("photo-not-a-point", "kept", "{points} is no point of this view, so it is left out.", "Use a name from the list of points."),
+    Kind("photo-no-place", "kept", "{points} has no place in the picture, so it is left out.", "Give its x and y in pixels, from the top left."),
+    Kind("photo-size", "kept", "{name} should be {wanted}, so what was given is left out.", "Give {wanted}."),
+    Kind("photo-not-marked", "kept", "{measures}: left out, because this is not marked: {points}.", "Mark what is missing, if it can be seen."),
+    Kind("photo-outside", "kept", "{points} lies outside the picture, which is {width} × {height} pixels; it is used all the same.", "Look whether it is in its place, and whether this is the photograph that was marked."),
+    Kind("photo-same-place", "kept", "{points} lie in the same place, so both are left out.", "Mark them again."),
+    Kind("photo-swapped", "kept", "The first of {points} should lie above the second, but lies below it, so both are left out.", "Look whether the two were swapped."),
+    Kind("photo-flat", "kept", "The line through {points} lies along the ground, so both are left out.", "Mark them again, or look whether the ground line is right."),
+    Kind("photo-crossed", "kept", "{points} run the other way than the rest of the foot, so both are left out.", "Look whether the two were swapped."),
+    Kind("photo-ground-turned", "kept", "{points} stand the other way round than the foot; the line through them is used all the same.", "Look whether the two were swapped, or the two ends of the foot."),
+    Kind("photo-no-ground", "kept", "There is no ground line, so all that is measured to the ground is left out.", "Mark {points}."),
+    Kind("photo-no-scale", "kept", "The picture has no scale, so lengths are left out.", "Mark the four corners of a card, or two points whose distance is known."),
+    Kind("photo-scale-half", "kept", "The scale's length is given, but {points} are not both marked, so it is left out.", "Mark both ends."),
+    Kind("photo-scale-size", "kept", "{points} are marked, but not how far apart they are, so they are left out.", "Give their distance."),
+    Kind("photo-card-half", "kept", "The card is left out, because this is not marked: {points}.", "Mark all four corners."),
+    Kind("photo-card-size", "kept", "The card's corners are marked, but not how large it is, so it is left out.", "Give its long side and its short side; a bank card has 85.60 and 53.98 mm."),
+    Kind("photo-card-shape", "kept", "The card's four corners are no rectangle: two lie in one place, or three in one line. The card is left out.", "Mark its corners again."),
+    Kind("photo-card-fit", "kept", "The card's corners fit no flat card of that size, from wherever it is seen, so the card is left out.", "Look at its corners and its size; it must stand flat beside the foot's middle."),
+    Kind("photo-far-from-square", "kept", "By the card the camera stood about {tilt}° from square to the foot, further than was thought of ({limit}° to the side and in height); the card was believed.", "Look at the card's corners; if they are right, take the photograph again from straight beside the foot."),
+    Kind("photo-scales-differ", "kept", "The two scales of the picture differ by {percent} %; the card is used.", "Look at the sizes given. A scale counts only in the plane of the foot's middle: nearer the camera it makes the foot read too small."),
+    Kind("photo-near", "kept", "The camera stood about {distance} mm from the foot, so a scale 10 mm nearer to it than the foot's middle makes lengths read {percent} % short.", "Stand the scale beside the foot's middle, and the camera 1.5 to 2 m away; angles and ratios suffer less."),
     # What keeps an entry from being taken at all
     Kind("entry-nothing", "file", "Nothing was filled in, so there is nothing to write.", "Fill in what you saw or measured."),
     Kind("entry-no-field", "file", "This is no heading of the sheet {sheet}.{suggestion}", "Use one of the headings allowed."),

@@ -8,9 +8,10 @@ from typing import Any
 
 from dash import html
 
-from dashboards.parts import attributes, legend, picture
+from dashboards.parts import attributes, drawing, legend, picture
 from tracker import Book, HorseRecord
 from tracker.show.charts import Chart, feet_chart
+from tracker.show.foot import HOW_DRAWN, FootPicture, foot_pictures
 from tracker.show.shapes import FootView, HorseView, MeasureView, MoveView
 
 _DERIVED = "from "
@@ -25,11 +26,13 @@ def feet_section(book: Book, record: HorseRecord, view: HorseView, narrow: bool)
         )
         return [html.Section([html.H2("The four feet"), html.P(text)])]
     chart = feet_chart(book, record, narrow=narrow)
+    drawn = foot_pictures(record)
     return [
         html.Section(
             [
                 html.H2("The four feet"),
-                html.Div([_foot(foot) for foot in view.feet], className="feet"),
+                html.Div([_foot(foot, drawn.get(foot.foot)) for foot in view.feet], className="feet"),
+                html.P(HOW_DRAWN, className="small note") if drawn else "",
                 _note(view.feet),
                 *_compared(view.feet),
                 _explained(view.feet),
@@ -48,7 +51,7 @@ def _angles(chart: Chart) -> html.Section:
     return html.Section([html.H2("Toe and heel angles"), picture("feet-chart", chart, caption)])
 
 
-def _foot(foot: FootView) -> html.Article:
+def _foot(foot: FootView, drawn: FootPicture | None) -> html.Article:
     if not foot.when:
         return html.Article(
             [html.H3(foot.title), html.P("Not measured yet.", className="soft")], className="foot"
@@ -56,12 +59,17 @@ def _foot(foot: FootView) -> html.Article:
     main = [measure for measure in foot.measures if measure.main]
     other = [measure for measure in foot.measures if not measure.main]
     parts: list[Any] = [html.H3([foot.title, html.Span(foot.when, className="when")])]
+    parts += _drawn(drawn) if drawn else []
     parts += [_measures(main, f"{foot.title}: measures")] if main else []
     if other:
         label = f"{len(other)} more measure{'' if len(other) == 1 else 's'}"
         more = _measures(other, f"{foot.title}: more measures")
         parts.append(html.Details([html.Summary(label), more], id=f"more-{foot.foot}"))
     return html.Article(parts, className="foot")
+
+
+def _drawn(drawn: FootPicture) -> list[Any]:
+    return [drawing(drawn.svg, drawn.alt), *(html.P(note, className="small") for note in drawn.notes)]
 
 
 def _measures(measures: Sequence[MeasureView], name: str) -> html.Table:

@@ -34,6 +34,11 @@ class Change:
     detectable: float
     beyond_error: bool
 
+    @property
+    def probability(self) -> float:
+        """How likely it is that the foot itself changed in this direction, 0.5 to 1; see `probability_real`."""
+        return probability_real(self.value, self.sd)
+
 
 @dataclass(frozen=True, slots=True)
 class PairDifference:
@@ -63,8 +68,8 @@ def changes(record: HoofRecord, history: Iterable[HoofRecord]) -> dict[str, dict
         held = [past for past in earlier if name in past.measures]
         if held:
             found[name] = {
-                "since_last": _change(held[-1], name, measure),
-                "since_first": _change(held[0], name, measure),
+                "since_last": change(held[-1].date, held[-1].measures[name], measure),
+                "since_first": change(held[0].date, held[0].measures[name], measure),
             }
     return found
 
@@ -89,11 +94,22 @@ def _occasion(record: HoofRecord) -> tuple[str, date, str]:
     return record.horse, record.date, record.stage
 
 
-def _change(past: HoofRecord, name: str, now: Measure) -> Change:
-    then = past.measures[name]
+def change(since: date, then: Measure, now: Measure) -> Change:
+    """A later measure less an earlier one of the same foot and unit, their errors taken as independent."""
     sd = math.hypot(now.sd, then.sd)
     value = now.value - then.value
-    return Change(past.date, value, sd, now.unit, COVERAGE * sd, _beyond(value, sd))
+    return Change(since, value, sd, now.unit, COVERAGE * sd, _beyond(value, sd))
+
+
+def probability_real(value: float, sd: float) -> float:
+    """How likely a difference of `value` with error `sd` is a true one in that direction, 0.5 to 1.
+
+    The normal distribution at |value|/sd, nothing known beforehand: 0.975 at the smallest detectable
+    change, 0.5 for no difference. NaN where there is no sd.
+    """
+    if sd == 0:
+        return 1.0 if value else 0.5
+    return 0.5 * (1 + math.erf(abs(value) / (sd * math.sqrt(2))))
 
 
 def _differences(

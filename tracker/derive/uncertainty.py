@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
+from numpy.typing import ArrayLike
 
 # The derivatives are taken over this part of each input's own sd: near enough to be straight,
 # far enough not to drown in rounding.
@@ -18,6 +19,7 @@ class Measure:
     """A value and its standard deviation, in one unit (UCUM code: "mm", "deg", "1", "%").
 
     `how` says in words where it comes from, such as "gauge" or "from toe angle and heel angle (photo)".
+    Where many feet were measured at once, value and sd are arrays, NaN where one foot has none.
     """
 
     value: float
@@ -27,20 +29,29 @@ class Measure:
 
 
 def propagate(
-    function: Callable[..., Any], inputs: Sequence[Measure], unit: str, how: str, *, arrays: bool = False
+    function: Callable[..., Any],
+    inputs: Sequence[Measure],
+    unit: str,
+    how: str,
+    *,
+    arrays: bool = False,
+    correlation: ArrayLike | None = None,
 ) -> Measure:
     """Compute `function` of the inputs, with the standard deviation that their errors give it.
 
-    First order, the inputs taken as independent, the partial derivatives numeric: right where the function
-    is nearly straight across each input's error. At the very edge of the function's range the sd is NaN.
+    First order, the inputs taken as independent unless their `correlation` (n × n, ones on its diagonal) is
+    given, the partial derivatives numeric: right where the function is nearly straight across each input's
+    error. At the very edge of the function's range the sd is NaN.
     `function` takes one float for each input; with `arrays` it takes numpy arrays and is called only once.
 
-    References: JCGM 100:2008 (GUM), 5.1.2, equation (10).
+    References: JCGM 100:2008 (GUM), 5.1.2, equation (10); with a correlation 5.2.2, equation (16).
     """
     values = np.array([measure.value for measure in inputs], dtype=float)
     steps = np.diag([_STEP * measure.sd for measure in inputs])
     points = np.vstack([values, values + steps, values - steps])
     results = function(*points.T) if arrays else [function(*point) for point in points.tolist()]
     value, above, below = np.split(np.asarray(results, dtype=float), [1, 1 + len(inputs)])
-    sd = np.linalg.norm((above - below) / (2 * _STEP))
+    parts = (above - below) / (2 * _STEP)
+    shared = np.eye(len(inputs)) if correlation is None else np.asarray(correlation, dtype=float)
+    sd = np.sqrt(parts @ shared @ parts)
     return Measure(float(value[0]), float(sd), unit, how)

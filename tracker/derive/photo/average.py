@@ -1,0 +1,84 @@
+"""Several photos of one foot and day, and how well points are placed when they are marked again."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from typing import Any
+
+import numpy as np
+
+from tracker.derive.uncertainty import Measure
+
+
+def average(measures: Sequence[Measure], *, shared_sd: float = 0.0) -> Measure:
+    """The mean of one measure from several photos, each weighed by 1/sd²; the unit stays.
+
+    The photos' errors are taken as independent: each must be taken anew and marked anew. Where they scatter
+    by more than their errors explain, the sd grows to what the scatter says. `shared_sd` is the part of the
+    error that all photos have in common (one wrong scale, always standing too high), in the same unit and
+    not in the measures' own sd; averaging does not make it smaller. An sd of 0 cannot be weighed: then the
+    plain mean is taken. NaN for none.
+
+    References: R. T. Birge, Phys. Rev. 40 (1932) 207 (the scatter).
+    """
+    if not measures:
+        return Measure(np.nan, np.nan, "1", "photo")
+    values = np.array([measure.value for measure in measures], dtype=float)
+    sds = np.array([measure.sd for measure in measures], dtype=float)
+    weights = np.ones_like(sds) if (sds == 0).any() else sds**-2
+    weights = weights / weights.sum()
+    mean = float(weights @ values)
+    own = float(np.sqrt((weights**2) @ (sds**2)))
+    scatter = 0.0
+    if len(measures) > 1:
+        scatter = float(np.sqrt(weights @ (values - mean) ** 2 / (len(measures) - 1)))
+    sd = float(np.hypot(max(own, scatter), shared_sd))
+    ways = sorted({measure.how for measure in measures})
+    how = " and ".join(ways) if len(measures) == 1 else f"mean of {len(measures)} ({', '.join(ways)})"
+    return Measure(mean, sd, measures[0].unit, how)
+
+
+def average_all(
+    photos: Iterable[Mapping[str, Measure]], shared_sd: Mapping[str, float] | None = None
+) -> dict[str, Measure]:
+    """The same for every measure that any of the photos gives; `shared_sd` by the measures' names."""
+    found: dict[str, list[Measure]] = {}
+    for photo in photos:
+        for name, measure in photo.items():
+            found.setdefault(name, []).append(measure)
+    shared = shared_sd or {}
+    return {name: average(several, shared_sd=shared.get(name, 0.0)) for name, several in found.items()}
+
+
+def learned_point_sd(markings: Sequence[Mapping[str, Any]]) -> float:
+    """Error of a marked point in x and in y, px, from one photo that was marked several times.
+
+    Each marking maps names to (x, y). Pooled over all points that were marked more than once; NaN where
+    none was. It holds what changes from marking to marking, not where one always marks wrong.
+
+    References: Bland and Altman 1996, BMJ 313:744 (the within-subject standard deviation).
+    """
+    names = {name for marking in markings for name in marking}
+    groups = []
+    for name in names:
+        places = np.array([marking[name] for marking in markings if name in marking], dtype=float)
+        groups += [places[:, 0], places[:, 1]]
+    return repeat_sd(groups)
+
+
+def repeat_sd(groups: Iterable[Any]) -> float:
+    """Standard deviation of one reading, in the readings' unit, from things that were read several times.
+
+    Each group is one thing, such as one foot's toe angle by gauge on one day; it stands in for the default
+    of that way of measuring. Pooled; NaN where nothing was read twice.
+
+    References: Bland and Altman 1996, BMJ 313:744.
+    """
+    squares = freedom = 0.0
+    for group in groups:
+        values = np.asarray(group, dtype=float)
+        values = values[np.isfinite(values)]
+        if values.size > 1:
+            squares += float(((values - values.mean()) ** 2).sum())
+            freedom += values.size - 1
+    return float(np.sqrt(squares / freedom)) if freedom else float("nan")

@@ -1,0 +1,82 @@
+"""The whole way from marked points to measures with their errors."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+import numpy as np
+
+from tracker.derive.photo import checks, numbers, told
+from tracker.derive.photo.error import derive
+from tracker.derive.photo.plane import Plane
+from tracker.derive.photo.points import REFERENCE
+from tracker.derive.photo.seen import Seen, doubt
+from tracker.derive.photo.taken import Taken, taken
+from tracker.derive.photo.view import Row, View
+from tracker.derive.uncertainty import Measure
+
+_AT_ONCE = 250  # feet: their numbers stay in the processor's cache
+
+
+def see(points: Mapping[str, Any], view: View, **given: Any) -> Seen:
+    """Read every measure that the points are enough for; `given` as for `tracker.side_view`."""
+    read, many, found = checks.gather(points, view)
+    if not read.keys() - REFERENCE.keys():
+        return Seen({}, [*found, doubt("photo-no-points")], {}, None)
+    known, unusable = numbers.sound(next(iter(read.values())).size, **given)
+    with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
+        photo, more = taken(read, view, known)
+        rows = view.rows_for(photo.points, sized=photo.scale.known)
+        if not rows:
+            return Seen({}, [*found, *unusable, *more], {}, None)
+        values, telling = _in_parts(photo, rows, view)
+        plane = _plane(photo, view, telling)
+    how = "photo with card" if photo.scale.card else "photo"
+    measures = {
+        row.name: _measure(values[:, number], row.unit, how, many)
+        for number, row in enumerate(rows)
+        if np.isfinite(values[:, number]).all(axis=0).any()
+    }
+    doubts = [*found, *unusable, *more, *told.by_card(photo, telling)]
+    return Seen(measures, doubts, _camera(telling, how, many), plane)
+
+
+def _in_parts(photo: Taken, rows: tuple[Row, ...], view: View) -> tuple[Any, dict[str, Any]]:
+    """Derive some feet at a time."""
+    starts = range(0, photo.sd.size, _AT_ONCE)
+    parts = [derive(photo.only(slice(start, start + _AT_ONCE)), rows, view) for start in starts]
+    values, telling = zip(*parts, strict=True)
+    together = {name: np.concatenate([part[name] for part in telling], axis=-1) for name in telling[0]}
+    return np.concatenate(values, axis=-1), together
+
+
+def _measure(found: Any, unit: str, how: str, many: bool) -> Measure:
+    value, sd = found
+    return Measure(value, sd, unit, how) if many else Measure(float(value[0]), float(sd[0]), unit, how)
+
+
+def _camera(telling: Mapping[str, Any], how: str, many: bool) -> dict[str, Measure]:
+    return {
+        name: _measure(telling[name], unit, how, many)
+        for name, unit in (("tilt", "deg"), ("distance", "mm"))
+        if np.isfinite(telling[name]).any()
+    }
+
+
+def _plane(photo: Taken, view: View, telling: Mapping[str, Any]) -> Plane | None:
+    """The level foot at the likeliest tilt."""
+    if view.level is None:
+        return None
+    yaw, pitch, part = telling["likeliest"]
+    camera = photo.focused(part)
+    points = {name: camera.rectify(place, yaw, pitch) for name, place in photo.points.items()}
+    along = np.broadcast_to(np.where(photo.turned, -1, 1) * view.level.ground(points), photo.sd.shape)
+    if np.isnan(along).all():
+        return None
+    start = view.level.origin
+    origin = points.get(start, np.nan)
+    origin = np.where(np.isfinite(origin), origin, camera.rectify(camera.centre, yaw, pitch))
+    size = telling["distance"][0]
+    sized = bool(np.isfinite(size).any())
+    return Plane(camera, yaw, pitch, along, photo.mirrored, origin, size if sized else camera.focal, sized)
