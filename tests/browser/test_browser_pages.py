@@ -14,6 +14,13 @@ from tracker import write_blank
 pytestmark = pytest.mark.browser
 
 SAMPLES = sorted((Path(__file__).parents[2] / "sample_workbooks").glob("*.xlsx"))
+# Asked until it is so: a resized window draws its pictures anew, each gone for a moment.
+EVERY_PICTURE_IS_DRAWN = """
+() => [...document.querySelectorAll(".picture")].every((picture) => {
+  const box = picture.querySelector(".main-svg")?.getBoundingClientRect();
+  return box && box.width > 300 && box.height > 100;
+})
+"""
 Look = Callable[..., Watched]
 SIZES = pytest.mark.parametrize("size", [WIDE, NARROW], ids=["wide", "narrow"])
 
@@ -68,11 +75,7 @@ def check(watched: Watched) -> None:
     assert watched.overflow() <= 0
     expect(watched.page).to_have_title(f"{_title(watched)} – {_workbook(watched)}")
     expect(watched.page.locator("footer")).to_contain_text("no substitute for an examination by a vet")
-    for picture in watched.page.locator(".picture").all():
-        box = picture.locator(".main-svg").first.bounding_box()
-        assert box is not None
-        assert box["width"] > 300
-        assert box["height"] > 100
+    watched.page.wait_for_function(EVERY_PICTURE_IS_DRAWN)
 
 
 def _title(watched: Watched) -> str:
