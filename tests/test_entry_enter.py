@@ -156,6 +156,18 @@ def test_a_record_that_is_not_as_it_was_shown_is_left_alone(tmp_path: Path) -> N
     assert done.state == "in the workbook"
 
 
+@pytest.mark.parametrize("meanwhile", [{"Opened": "21 Jun 2026"}, {"Remarks": "opened by the vet"}])
+def test_a_cell_that_was_blank_when_shown_and_is_filled_by_now_is_not_overwritten(
+    tmp_path: Path, meanwhile: dict[str, object]
+) -> None:
+    seen = {"Foot": "LF", "First seen": "20 Jun 2026"}
+    file = barn(tmp_path, Horses=[HORSE], Abscesses=[{**seen, **meanwhile}])
+    before = file.read_bytes()
+    with pytest.raises(NotWritten) as refusal:
+        enter(file, "Abscesses", {"Opened": "22 Jun 2026"}, row=2, seen=seen, now=NOW)
+    assert (refusal.value.problem.kind, file.read_bytes()) == ("write-row-changed", before)
+
+
 def test_an_entry_waits_while_the_workbook_is_open_elsewhere(tmp_path: Path) -> None:
     file = barn(tmp_path)
     lock, before = open_elsewhere(file), file.read_bytes()

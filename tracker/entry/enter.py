@@ -49,7 +49,7 @@ def enter(
 ) -> Entered:
     """Write a new record, or change the one in `row`; what was typed stands by heading or key.
 
-    `seen` is what the record held, by heading or key, when it was shown to be changed. An entry with an
+    `seen` is all that the record held, by heading or key, when it was shown to be changed. An entry with an
     error is refused; one that cannot be written now is kept beside the workbook. `id` names the entry: the
     same one entered twice is written once, and gets the same answer. Raises NotWritten where the workbook
     can only be read, the record has changed, or nothing could be kept; Unreadable where the workbook cannot
@@ -119,11 +119,10 @@ def _again(done: Done) -> dict[str, Any]:
 
 
 def _record(raw: RawWorkbook, sheet: str, row: int, seen: Mapping[str, str] | None) -> dict[str, str]:
-    """What the record holds, by key. Raises NotWritten where that is not what was seen."""
+    """What the record holds, by key. Raises NotWritten where that is not what was seen, blank cells included."""
     record = {key: as_typed(value) for key, value in page_of(raw, sheet_named(sheet)).record(row).items()}
-    for name, text in (seen or {}).items():
-        if record.get(key_of(name), "") != text:
-            raise NotWritten("write-row-changed", path=raw.path.name, sheet=sheet, row=str(row))
+    if seen is not None and record != {key_of(name): text for name, text in seen.items() if text}:
+        raise NotWritten("write-row-changed", path=raw.path.name, sheet=sheet, row=str(row))
     return record
 
 
