@@ -10,26 +10,28 @@ from dash import dcc, html
 
 from dashboards.desk import Desk, Sent
 from dashboards.library import Trouble
-from dashboards.parts import attributes, marked, urgency, warning
+from dashboards.parts import attributes, marked, ring, urgency, warning
 from dashboards.usual import filled_in, scale_of
 from tracker import Book, Entered, Problem, TakenBack, form_of
 from tracker.show import words
-from tracker.show.contact import Contact, vet_of
+from tracker.show.contact import vet_of
 from tracker.show.shapes import WarningView, warning_view
 
 Answer = dict[str, Any]
 IN, KEPT, REFUSED, TAKEN, FAILED = "in", "kept", "refused", "taken back", "failed"
-NO_BREAK = "\u00a0"
 URGENT = ("now", "same day")
 _SHAPES = {"error": "■", "doubt": "◇"}
 _LACKING = ("entry-no-column", "entry-no-sheet")
 
 
 def looked(desk: Desk, sent: Sent) -> Answer:
-    """What there is to say before an entry is saved: doubts at its fields, advice, and the usual look of its horse."""
+    """What there is to say before an entry is saved: doubts at its fields, advice, and the usual look of its horse.
+
+    `blind` where the workbook cannot be read now: then the page says what it has at hand.
+    """
     found = desk.look(sent)
     if isinstance(found, Trouble):
-        return {"fields": {}, "advice": []}
+        return {"fields": {}, "advice": [], "blind": True}
     filled = [
         problem for problem in found.problems if problem.kind not in _LACKING and _is_filled(problem, sent)
     ]
@@ -124,11 +126,7 @@ def advice(warnings: Sequence[Any], book: Book | None) -> list[Any]:
 
 
 def _ring(view: WarningView, book: Book | None, horse: str) -> list[Any]:
-    vet = vet_of(book, horse) if book else Contact("", "", "")
-    if view.urgency not in URGENT or not vet.phone:
-        return []
-    said = f"Ring {vet.name or 'the vet'}: {vet.phone.replace(' ', NO_BREAK)}"
-    return [html.P(html.A(said, href=f"tel:{vet.dial}", className="ring") if vet.dial else said)]
+    return ring(vet_of(book, horse)) if book and view.urgency in URGENT else []
 
 
 def _warnings(warnings: Sequence[Any], book: Book | None) -> list[Any]:

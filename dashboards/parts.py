@@ -11,9 +11,11 @@ from urllib.parse import quote
 from dash import dcc, html
 
 from tracker.show.charts import GRAPH_CONFIG, Chart
+from tracker.show.contact import Contact
 from tracker.show.shapes import WarningView
 
 HORSE_PATH = "/horse/"
+NO_BREAK = "\u00a0"
 
 # The word comes with a shape, and the shape with a colour; see the style sheet.
 URGENCY_SHAPES = {"now": "▲", "same day": "◆", "within a week": "■", "next visit": "●"}
@@ -87,6 +89,14 @@ def warning(view: WarningView) -> html.Article:
 
 def _cells(view: WarningView) -> str:
     return f"Cells: {', '.join(view.cells)}. " if view.cells else ""
+
+
+def ring(vet: Contact) -> list[Any]:
+    """The vet's number, to be tapped; nothing where none is known."""
+    if not vet.phone:
+        return []
+    said = f"Ring {vet.name or 'the vet'}: {vet.phone.replace(' ', NO_BREAK)}"
+    return [html.P(html.A(said, href=f"tel:{vet.dial}", className="ring") if vet.dial else said)]
 
 
 def rule_name(slug: str) -> str:

@@ -172,9 +172,11 @@ def test_a_value_goes_into_remarks_when_that_is_chosen() -> None:
     assert look({"Score": "2", "Ground": "hard"}, to_remarks=True).values["Remarks"] == "Ground: hard"
 
 
-def test_what_only_remarks_would_hold_is_no_record_and_still_warns() -> None:
-    found = look({"Signs": "won't move"}, notes="Date | Score | Remarks", to_remarks=True)
-    assert told(found) == [("Score", "error", "nothing-observed")]
+@pytest.mark.parametrize("to_remarks", [False, True])
+def test_what_would_be_no_record_as_a_remark_needs_its_column_and_still_warns(to_remarks: bool) -> None:
+    found = look({"Signs": "won't move"}, notes="Date | Score | Remarks", to_remarks=to_remarks)
+    assert told(found) == [("Signs", "error", "entry-no-column")]
+    assert found.problems[0].hint == "Let the column be added (--add-column)."
     assert [warning.rule for warning in found.warnings] == ["not-bearing-weight"]
 
 

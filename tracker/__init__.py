@@ -12,6 +12,7 @@ if TYPE_CHECKING:
     from tracker.book import Book, HorseRecord, check_book, open_book, require_records
     from tracker.derive.photo.views import front_view, side_view, sole_view
     from tracker.derive.uncertainty import Measure
+    from tracker.entry.at_once import urgent_alone
     from tracker.entry.enter import enter, may_enter
     from tracker.entry.form import Field, form_of
     from tracker.entry.look import Look, look_over
@@ -56,6 +57,7 @@ __all__ = [
     "side_view",
     "sole_view",
     "undo",
+    "urgent_alone",
     "write_blank",
     "write_pending",
 ]
@@ -92,6 +94,7 @@ _HOME = {
     "side_view": "tracker.derive.photo.views",
     "sole_view": "tracker.derive.photo.views",
     "undo": "tracker.entry.undo",
+    "urgent_alone": "tracker.entry.at_once",
     "write_blank": "tracker.workbook.new.blank",
     "write_pending": "tracker.entry.pending",
 }

@@ -41,9 +41,14 @@
     return told;
   }
 
-  // What follows from a choice: the grades of the scale, the line that says how somebody looked
+  // What follows from a choice: the grades of the scale, the unit of a fraction, the line that says how somebody looked
 
+  const isFraction = (text) => /[\/⁄¼½¾⅛⅜⅝⅞]/.test(text) && !/[a-z"'″]/i.test(text);
   function adapt(of) {
+    for (const input of of.querySelectorAll(".figure input[type=text]")) {
+      const inches = isFraction(input.value) && element(`${input.id}-in-in`);
+      if (inches) inches.checked = true;
+    }
     const scale = of.querySelector("input[name=scale]:checked")?.value || of.dataset.scale;
     of.classList.toggle("long-scale", scale === "0-10");
     if (scale !== "0-10")

@@ -15,6 +15,8 @@
   let allowed = {}; // what may be added for this entry, once the person has said so
   let busy = false, looking = false, lookAgain = false, looks = 0;
 
+  let toldOf = ""; // the entry, as it stood, that the program has last looked at
+
   const touched = () => form() && JSON.stringify(standing(form())) !== fresh;
 
   let begun = {}; // what was typed before anybody touched it: a change of a record sends what differs from that
@@ -55,7 +57,27 @@
       restore(of, draft.standing);
     }
     adapt(of);
+    toldOf = "";
+    sayAtHand(of);
     if (draft) look();
+  }
+
+  // What always calls for a vet stands in the page: it is shown until the program has looked at the entry
+  function sayAtHand(of) {
+    const all = element("at-hand");
+    if (!all) return;
+    const said = typed(of);
+    said.scale = said.scale || of.dataset.scale;
+    const fits = (when) => Object.entries(when).every(([key, text]) => said[key]?.split(", ").includes(text));
+    const blind = toldOf !== JSON.stringify(sent(of));
+    let any = false;
+    all.querySelectorAll("[data-when]").forEach((part) => {
+      part.hidden = !fits(JSON.parse(part.dataset.when));
+      any ||= !part.hidden;
+    });
+    all.querySelectorAll("[data-horse]").forEach((part) => (part.hidden = part.dataset.horse !== said.horse));
+    all.hidden = !(any && blind);
+    element("advice").hidden = !all.hidden;
   }
 
   // A page that was left open overnight begins with the new day, as long as nobody has touched it
@@ -77,6 +99,7 @@
 
   function changed(of) {
     adapt(of);
+    sayAtHand(of);
     if (touched()) keep(of);
     else forget(of);
   }
@@ -100,11 +123,15 @@
     looking = true;
     lookAgain = false;
     try {
-      const told = await ask("/look", sent(of));
+      const asked = sent(of);
+      const told = await ask("/look", asked);
+      const stands = JSON.stringify(asked) === JSON.stringify(sent(of));
       if (number === looks && !busy && form() === of && !of.hidden) {
         wrong(of, told.fields);
-        show("advice", told.advice || "");
+        if (!told.blind) show("advice", told.advice || "");
         usually(of, told.usual, told.scale);
+        if (stands && !told.blind) toldOf = JSON.stringify(sent(of));
+        sayAtHand(of);
       }
     } catch (stopped) {
       // Saving says it; the page's own watch does too
@@ -177,12 +204,13 @@
     if (/^\d+$/.test(status))
       return `The program did not take this (${status}), so it is not saved. It stays here: load this page again, then press Save.`;
     const command = `soundness open ${of.dataset.workbook} --port ${location.port}`;
-    return `The program does not answer, so this is not saved. It stays here. Start the program again with: ${command} – then press Save.`;
+    return `The program does not answer, so it is not known whether this is saved. It stays here. Start the program again with: ${command} – then press Save: it is written once.`;
   }
 
   function saved(of, told) {
     if (form() !== of) return void (told.answer && forget(of));
     if (!told.answer) {
+      allowed = {}; // asked again for what is amended
       wrong(of, told.fields);
       if (told.advice) show("advice", told.advice);
       show("message", told.message || "");

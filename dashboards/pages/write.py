@@ -10,6 +10,7 @@ from typing import Any
 
 from dash import dcc, html
 
+from dashboards.at_hand import at_hand
 from dashboards.fields import Asked, field_block
 from dashboards.library import Trouble
 from dashboards.parts import Page, attributes, lead, marked
@@ -140,7 +141,7 @@ def _form(book: Book, form: Form, record: OpenRecord | None = None) -> list[Any]
             id="restored", className="restored", hidden=True,
         ),
         html.Form(
-            [*_blocks(form, asked), _bar()],
+            [*_blocks(form, asked), _bar(at_hand(book) if form.look else "")],
             id=name, className="entry", autoComplete="off", noValidate=True,
             **attributes(
                 aria_label=form.later_title if record else form.title,
@@ -199,10 +200,11 @@ def _look(fields: Sequence[Asked]) -> html.Details:
     return html.Details([summary, *blocks], id="fold-look", className="look")
 
 
-def _bar() -> html.Div:
+def _bar(known_beforehand: Any) -> html.Div:
     """Always in reach: what is urgent, what is the matter with the entry, and Save."""
     return html.Div(
         [
+            known_beforehand,
             html.Div(id="advice", **attributes(aria_live="assertive")),
             html.Div(id="message", **attributes(aria_live="polite")),
             html.Button("Save", type="submit", className="save", id="save"),

@@ -154,6 +154,22 @@ def test_urgent_advice_is_there_before_saving_without_scrolling(thumb: Watched, 
     expect(advice).to_be_empty()
 
 
+def test_urgent_advice_needs_no_workbook(thumb: Watched, file: Path) -> None:
+    page = thumb.page
+    told = page.locator("#at-hand")
+    whole = file.read_bytes()
+    file.write_bytes(b"PK and then nothing")
+    button(page, "score", "5").tap()
+    expect(told).to_contain_text("Ring the vet now, day or night.")
+    expect(told.get_by_role("link", name="Dr Aldous")).to_have_attribute("href", "tel:01632960001")
+    page.wait_for_timeout(1000)
+    expect(told).to_be_visible()
+    file.write_bytes(whole)
+    button(page, "signs", "off feed").tap()
+    expect(page.locator("#advice")).to_contain_text("Ring the vet now")
+    expect(told).to_be_hidden()
+
+
 def test_what_was_entered_can_be_taken_back_and_still_stands_in_the_form(thumb: Watched, file: Path) -> None:
     page = thumb.page
     tap_all(plain_note(page))
@@ -364,6 +380,9 @@ def test_a_measured_hoof_says_its_units(look: Look, file: Path) -> None:
     page.locator("input[name=toe_angle]").fill("52")
     page.locator("input[name=toe_length]").fill("3.5")
     page.locator("[data-field=toe_length] .unit").filter(has_text=re.compile("^in$")).tap()
+    expect(page.locator("[data-field=heel_length] .unit input:checked")).to_have_value("mm")
+    page.locator("input[name=heel_length]").fill("1 1/2")
+    expect(page.locator("[data-field=heel_length] .unit input:checked")).to_have_value("in")
     page.locator("#save").tap()
     add = page.get_by_role("button", name="Add the sheet Hooves")
     add.or_(answer(page).locator("h2")).first.wait_for()
@@ -372,6 +391,7 @@ def test_a_measured_hoof_says_its_units(look: Look, file: Path) -> None:
     expect(answer(page).locator("h2").last).to_have_text("Written into barn.xlsx")
     last = {key.partition(" (")[0]: value for key, value in records(file, "Hooves")[-1].items()}
     assert (last["Foot"], str(last["Toe angle"]), last["Toe length"]) == ("LH", "52", "3.5 in")
+    assert last["Heel length"] == "1 1/2 in"
 
 
 def test_a_length_is_asked_in_the_unit_of_the_owners_heading_and_stays_a_number_there(
@@ -424,8 +444,15 @@ def test_when_the_program_is_gone_saving_says_so_and_keeps_what_was_entered(
         tap_all(plain_note(page)[:-1])
         stop(server)
         page.wait_for_timeout(300)
+        button(page, "signs", "won't move").tap()
+        button(page, "signs", "off feed").tap()
+        told = page.locator("#at-hand")
+        expect(told.get_by_text("Keep the horse still where it is.").locator("visible=true")).to_have_count(1)
+        expect(told.get_by_role("link", name="Dr Aldous")).to_be_in_viewport()
+        button(page, "signs", "won't move").tap()
+        expect(told).to_be_hidden()
         page.locator("#save").tap()
-        expect(page.locator("#message")).to_contain_text("The program does not answer, so this is not saved")
+        expect(page.locator("#message")).to_contain_text("not known whether this is saved")
         expect(page.locator("#message")).to_contain_text("soundness open barn.xlsx --port")
         expect(button(page, "score", "2").locator("input")).to_be_checked()
         expect(page.locator("#save")).to_have_text("Save")
@@ -637,6 +664,11 @@ def test_a_column_that_is_lacking_is_added_at_a_tap(look: Look, tmp_path: Path) 
     assert records(file)[-1]["Remarks"] == "Than last time: worse"
     page.get_by_role("button", name="Write another").tap()
     expect(answer(page)).to_be_empty()
+    button(page, "signs", "off feed").tap()
+    page.locator("#save").tap()
+    expect(page.get_by_role("button", name="Add the column Signs")).to_be_visible()
+    expect(page.get_by_role("button", name="Put it into Remarks")).to_have_count(0)
+    button(page, "signs", "off feed").tap()
     tap_all(plain_note(page))
     page.get_by_role("button", name="Add the column Than last time").tap()
     expect(answer(page).locator("h2").last).to_have_text("Written into own.xlsx")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import os
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
 from types import MappingProxyType
@@ -21,7 +21,7 @@ from tracker.entry.form import BY_PROGRAM, key_of, sheet_named
 from tracker.entry.page import Page, page_of, workbook_with
 from tracker.entry.warn import points_to, warnings_of
 from tracker.problem import ERROR, SET_ASIDE, Problem, make
-from tracker.sheets import Sheet
+from tracker.sheets import Column, Sheet
 from tracker.workbook.change.values import text_of
 from tracker.workbook.gate import Refused
 from tracker.workbook.read import RawWorkbook, read_workbook
@@ -97,14 +97,19 @@ def look_over(
     warnings = warnings_of(
         checked, declared.name, number, today
     )  # of the whole entry, wherever it will stand
-    if lacking and to_remarks and "remarks" in page.places:
-        draft, lacking = _into_remarks(page, draft, row), []
-        if unfit := _unfit(declared, draft):
-            return Look(declared.name, row, MappingProxyType({}), tuple(unfit), warnings)
-        checked, number = check(page, draft)
     problems = _problems(checked, declared, number, tuple(draft) if row else ())
+    moved = {} if add_column else _into_remarks(page, draft, lacking, row)
+    if moved and to_remarks and (unfit := _unfit(declared, moved)):
+        return Look(declared.name, row, MappingProxyType({}), tuple(unfit), warnings)
+    if moved:
+        checked_moved, _ = check(page, moved)
+        told_moved = _problems(checked_moved, declared, number, tuple(moved) if row else ())
+        if _errors(told_moved) > _errors(problems):  # a record no more: its remarks alone say nothing
+            moved = {}
+        elif to_remarks:
+            draft, lacking, checked, problems = moved, [], checked_moved, told_moved
     if lacking and not add_column:
-        problems += [_no_column(page, column, draft[column.key]) for column in lacking]
+        problems += [_no_column(page, column, draft[column.key], bool(moved)) for column in lacking]
     elif ref := page.with_columns(lacking).crowded:
         problems.append(_crowded(page, ref))
     values = _values(checked, declared, number, draft)
@@ -201,11 +206,13 @@ def _checked(
     return check_workbook(workbook_with(raw, with_entry), today, day_first), number
 
 
-def _into_remarks(page: Page, draft: dict[str, str], row: int | None) -> dict[str, str]:
-    """The draft with what has no column moved into Remarks, as "Heading: value"."""
-    moved = [
-        f"{page.sheet.by_key[key].heading}: {text}" for key, text in draft.items() if key not in page.places
-    ]
+def _into_remarks(
+    page: Page, draft: dict[str, str], lacking: Sequence[Column], row: int | None
+) -> dict[str, str]:
+    """The draft with what has no column moved into Remarks, as "Heading: value"; {} where there is nothing to move."""
+    if not lacking or "remarks" not in page.places:
+        return {}
+    moved = [f"{column.heading}: {draft[column.key]}" for column in lacking]
     before = draft.get("remarks") or (typed_again(page.record(row).get("remarks", "")) if row else "")
     kept = {key: text for key, text in draft.items() if key in page.places}
     return kept | {"remarks": "; ".join(part for part in (before, *moved) if part)}
@@ -217,8 +224,12 @@ def _crowded(page: Page, ref: str) -> Problem:
     return make("write-in-the-way", sheet=page.sheet.name, ref=ref, words=words)
 
 
-def _no_column(page: Page, column: sheets.Column, text: str) -> Problem:
-    other = ", or put it into Remarks (--to-remarks)" if "remarks" in page.places else ""
+def _errors(problems: Iterable[Problem]) -> set[str]:
+    return {problem.kind for problem in problems if problem.severity == ERROR}
+
+
+def _no_column(page: Page, column: Column, text: str, fits_remarks: bool) -> Problem:
+    other = ", or put it into Remarks (--to-remarks)" if fits_remarks else ""
     headings = ", ".join(page.sheet.by_key[key].heading for key in page.places)
     return make(
         "entry-no-column", sheet=page.sheet.name, column=column.heading, found=text, allowed=headings,
@@ -253,7 +264,7 @@ def _values(checked: Checked, sheet: Sheet, row: int, draft: Mapping[str, str]) 
     }
 
 
-def _date(frame: pd.DataFrame, column: sheets.Column, row: int) -> dt.date | None:
+def _date(frame: pd.DataFrame, column: Column, row: int) -> dt.date | None:
     """The true date or moment that a column of dates was read as; None where it is none."""
     if column.holds not in (sheets.DATE, sheets.MOMENT) or row not in frame.index:
         return None
