@@ -78,7 +78,7 @@ def enter(
         row=row,
         values=look.values,
         moment=now,
-        was=_record(raw, look.sheet, row, seen) if row and not _waits(path, id) else {},
+        was=record_of(raw, look.sheet, row, seen) if row and not _waits(path, id) else {},
         added=look.added,
         adds_sheet=look.adds_sheet,
         seen=fingerprint(read_bytes(path)),
@@ -86,15 +86,14 @@ def enter(
     adopt(path)
     keep(path, entry)
     written = {each.id: each for each in write_pending(path)}
-    own = written.get(entry.id) or _by_another(path, entry)
+    own = written.get(entry.id) or by_another(path, entry)
+    return as_told(entered, own, entry.id)
+
+
+def as_told(entered: Entered, own: Entered, name: str) -> Entered:
+    """What is told of an entry: how it was looked over, and what became of it."""
     return replace(
-        entered,
-        state=own.state,
-        row=own.row,
-        cells=own.cells,
-        reason=own.reason,
-        id=entry.id,
-        added=own.added,
+        entered, state=own.state, row=own.row, cells=own.cells, reason=own.reason, id=name, added=own.added
     )
 
 
@@ -118,7 +117,7 @@ def _again(done: Done) -> dict[str, Any]:
     }  # fmt: skip
 
 
-def _record(raw: RawWorkbook, sheet: str, row: int, seen: Mapping[str, str] | None) -> dict[str, str]:
+def record_of(raw: RawWorkbook, sheet: str, row: int, seen: Mapping[str, str] | None) -> dict[str, str]:
     """What the record holds, by key. Raises NotWritten where that is not what was seen, blank cells included."""
     record = {key: as_typed(value) for key, value in page_of(raw, sheet_named(sheet)).record(row).items()}
     if seen is not None and record != {key_of(name): text for name, text in seen.items() if text}:
@@ -126,7 +125,7 @@ def _record(raw: RawWorkbook, sheet: str, row: int, seen: Mapping[str, str] | No
     return record
 
 
-def _by_another(path: Path, entry: Waiting) -> Entered:
+def by_another(path: Path, entry: Waiting) -> Entered:
     """What became of an entry that another window of the program has written meanwhile."""
     done = _done(path, entry.id)
     if done:

@@ -94,6 +94,12 @@ class Page:
         rows[number - 1] = _with(rows[number - 1], {self.places[key]: value for key, value in cells.items()})
         return replace(self, rows=rows), number
 
+    def grown(self, cells: Mapping[str, object], row: int | None) -> Page:
+        """The sheet once that record is in it."""
+        known = {key: value for key, value in cells.items() if key in self.places}
+        page, number = self.with_row(known, row)
+        return replace(page, end=max(self.end, number), is_new=False)
+
     def raw(self) -> RawSheet:
         """The sheet as the reader would give it."""
         width = max(map(len, self.rows))

@@ -192,7 +192,7 @@ def write_pending(path: str | os.PathLike[str]) -> tuple[Entered, ...]:
         with lock(path):
             return tuple(write_all(path))
     except NotWritten as busy:
-        return tuple(_kept(entry, busy) for entry in pending(path).entries)
+        return tuple(kept_for(entry, busy) for entry in pending(path).entries)
 
 
 def refuse_taken_name(path: Path) -> None:
@@ -207,20 +207,20 @@ def write_all(path: Path) -> Iterator[Entered]:
     stop: Exception | None = None
     for entry in in_order(path):
         if stop is not None:
-            yield _kept(entry, stop)
+            yield kept_for(entry, stop)
             continue
         try:
             attempt = bring_in(path, entry)
         except REFUSALS as failure:
             stop = failure if _is_of_the_workbook(failure) else None
-            yield _kept(entry, failure)
+            yield kept_for(entry, failure)
         except Exception:  # one entry that the program cannot deal with must not hold up the others
             logging.getLogger(__name__).exception("writing an entry that waits")
             note_refused(path, entry, FAULT, settled=False)
             yield Entered(KEPT, entry.sheet, entry.row, reason=FAULT, id=entry.id)
         else:
             settle(path, entry, attempt)
-            yield _entered(entry, attempt)
+            yield entered_in(entry, attempt)
 
 
 def settle(path: Path, entry: Waiting, attempt: Attempt) -> None:
@@ -257,9 +257,11 @@ def _is_of_the_workbook(failure: Exception) -> bool:
     return not isinstance(failure, NotWritten) or failure.problem.kind in OF_THE_WORKBOOK
 
 
-def _kept(entry: Waiting, failure: Exception) -> Entered:
+def kept_for(entry: Waiting, failure: Exception) -> Entered:
+    """What is told of an entry that could not be written now."""
     return Entered(KEPT, entry.sheet, entry.row, reason=str(failure), id=entry.id)
 
 
-def _entered(entry: Waiting, attempt: Attempt) -> Entered:
+def entered_in(entry: Waiting, attempt: Attempt) -> Entered:
+    """What is told of an entry that is in."""
     return Entered(IN, entry.sheet, attempt.row, cells=attempt.cells, id=entry.id, added=attempt.added)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import math
 from collections.abc import Mapping
 from typing import Any
 
@@ -35,6 +36,6 @@ def _from_json(value: object) -> Stored:
         if "moment" in value:
             return dt.datetime.fromisoformat(value["moment"])
         return dt.date.fromisoformat(value["day"])
-    if value is None or isinstance(value, str | float | int):
+    if value is None or isinstance(value, str | int) or (isinstance(value, float) and math.isfinite(value)):
         return value
     raise ValueError(f"not a cell's value: {value}")

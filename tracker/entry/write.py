@@ -83,6 +83,40 @@ def _bring_in(path: Path, entry: Waiting) -> Attempt:
     return attempt
 
 
+def bring_in_all(path: Path, entries: Sequence[Waiting]) -> list[Attempt]:
+    """The same for entries of one sheet that were never tried yet: all of them are saved at once, or none."""
+    try:
+        content, page = read_page(path, entries[0].sheet)
+        refuse_open(path)
+        with told(path):
+            attempts, plan = _all_planned(path, content, page, entries)
+            for entry, attempt in zip(entries, attempts, strict=True):
+                events.note(path, events.tried(entry, attempt))
+        save(path, content, plan)
+    except REFUSALS as failure:
+        for entry in entries:
+            note_refused(path, entry, str(failure))
+        raise
+    return attempts
+
+
+def _all_planned(
+    path: Path, content: bytes, page: Page, entries: Sequence[Waiting]
+) -> tuple[list[Attempt], Plan]:
+    """What each entry would be, and all of them as one plan."""
+    plans: list[Plan] = []
+    attempts: list[Attempt] = []
+    latest = page
+    for entry in entries:
+        wider, own = _plans(path, _latest(content, plans), latest, entry)
+        attempt = _attempt(content, latest, wider, entry, own)
+        attempts.append(replace(attempt, counts=counts(page, keyed(entry.values)) if attempt.counts else ()))
+        plans += own
+        latest = wider.grown(keyed(entry.values), entry.row)
+    plan = _as_one(plans)
+    return [replace(attempt, after=plan.after) for attempt in attempts], plan
+
+
 def _earlier(path: Path, entry: Waiting) -> list[dict[str, Stored]]:
     """What the entries that this one follows have put into the record."""
     if not entry.follows:
