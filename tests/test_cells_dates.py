@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tracker.cells.dates import WrittenDate, born_year, heading_order, read_date
+from tracker.cells.dates import WrittenDate, born_year, heading_order, read_date, run_together
 
 FOURTH_OF_MARCH = dt.datetime(2026, 3, 4)
 
@@ -46,6 +46,7 @@ def test_a_year_left_out_stays_open(typed: str) -> None:
 @pytest.mark.parametrize(
     ("typed", "time"),
     [("4 Mar 2026 19:30", dt.time(19, 30)), ("2026-03-04T07:05:09", dt.time(7, 5)), ("4/3/26 7pm", dt.time(19)),
+     ("4 mar 2026 19.30", dt.time(19, 30)), ("4.3.26 19.30", dt.time(19, 30)), ("4 Mar 2026 19h30", dt.time(19, 30)), ("4 Mar 2026 12.30h", dt.time(12, 30)), ("4 Mar 2026 7.30pm", dt.time(19, 30)),
      ("4 March 2026, 12:15 am", dt.time(0, 15)), ("Mar 4 2026 at 6:30 PM", dt.time(18, 30))],
 )  # fmt: skip
 def test_a_time_of_day_is_kept(typed: str, time: dt.time) -> None:
@@ -82,6 +83,44 @@ def test_a_day_that_the_calendar_does_not_have_gives_none(typed: str, year: int)
     written = read_date(typed)
     assert isinstance(written, WrittenDate)
     assert written.on(year, day_first=True) is None
+
+
+@pytest.mark.parametrize("typed", ["4. 3.26", "4 3.26", "4 Mar 2026 25.00", "4 Mar 2026 19.75"])
+def test_a_time_with_a_point_takes_nothing_from_a_date(typed: str) -> None:
+    written = read_date(typed)
+    assert written is None or (
+        isinstance(written, WrittenDate) and (written.year, written.time) == (2026, dt.time())
+    )
+    assert (written is None) == ("Mar" in typed)
+
+
+def test_the_weekday_that_was_typed_is_kept() -> None:
+    written = {typed: read_date(typed) for typed in ("Sun 4 Mar 2026", "Sunday, 4/3/26", "4 Mar 2026")}
+    assert [date.weekday for date in written.values() if isinstance(date, WrittenDate)] == [6, 6, None]
+
+
+@pytest.mark.parametrize(
+    ("typed", "other"),
+    [("26-06-01", "2026-06-01"), ("26/06/01", "2026-06-01"), ("04-03-26", "2004-03-26"), ("4-03-26", None), ("26-06-2001", None),
+     ("26-13-01", None), ("00-06-01", "2000-06-01"), ("26-06-99", None), ("26-06-31", None)],
+)  # fmt: skip
+def test_two_figures_each_may_have_the_year_first(typed: str, other: str | None) -> None:
+    written = read_date(typed)
+    assert isinstance(written, WrittenDate)
+    found = written.year_first()
+    assert (found and str(found.on(found.year or 0, day_first=True).date())) == other  # type: ignore[union-attr]
+
+
+@pytest.mark.parametrize(
+    ("typed", "days"),
+    [
+        (40326.0, ["2026-03-04", "2026-04-03"]), ("40326", ["2026-03-04", "2026-04-03"]), (30626.0, ["2026-06-03", "2026-03-06"]),
+        (42026.0, ["2026-04-20"]), (46085.0, []), ("46085", []), (40326.5, []), ("4 Mar 2026", []), (31326.0, ["2026-03-31", "2026-03-13"]),
+    ],
+)  # fmt: skip
+def test_five_figures_may_be_a_day_a_month_and_a_year_run_together(typed: object, days: list[str]) -> None:
+    found = {day.isoformat() for day in run_together(typed)}
+    assert set(days) <= found if days else not found
 
 
 def test_two_figure_years_turn_at_69_as_posix_has_it() -> None:

@@ -9,7 +9,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tracker import sheets
-from tracker.cells.numbers import canonical, read_quantity, unit_named, units_for
+from tracker.cells.figures import exact, or_more, with_fractions
+from tracker.cells.numbers import canonical, read_quantity, read_span, unit_named, units_for
 from tracker.cells.scores import Score, read_score, scale_named
 
 
@@ -21,7 +22,7 @@ from tracker.cells.scores import Score, read_score, scale_named
         ("3 1/2 in", 3.5, "in"), ("89", 89, ""), ("89mm", 89, "mm"), ("89 MM", 89, "mm"), ("8.9 cm", 8.9, "cm"),
         ("89\u00a0mm", 89, "mm"), ("52°", 52, "°"), ("−2", -2, ""), (".5", 0.5, ""),
         ("3 and 1/2 in", 3.5, "in"), ("3–1/2", 3.5, ""), ("37·9", 37.9, ""), ("52º", 52, "°"), ("52˚", 52, "°"), ("3\u202f1/2\u00a0in", 3.5, "in"),
-        ("2-3/4", 2.75, ""), ("3½”", 3.5, '"'),
+        ("2-3/4", 2.75, ""), ("3½”", 3.5, '"'), ("1¹⁄₄", 1.25, ""), ("1¹/₄ in", 1.25, "in"), ("1¹/4", 1.25, ""), ("¹⁄₂", 0.5, ""), ("12¹³⁄₁₆", 12.8125, ""),
     ],
 )  # fmt: skip
 def test_a_number_and_its_unit(typed: str, number: float, unit: str) -> None:
@@ -65,10 +66,67 @@ def test_a_range_counts_upwards_only(low: int, high: int) -> None:
         "1 1/" + "9" * 5000,
         "9" * 400,
         "1/0",
+        "8²",
+        "89 m²",
+        "8₂",
     ],
 )
 def test_what_is_no_number_is_not_read_as_one(typed: str) -> None:
     assert read_quantity(typed) is None
+
+
+@pytest.mark.parametrize(
+    ("typed", "halved", "alone"),
+    [
+        ("1/2", True, True), ("3/4 in", True, True), ("63/64", True, True), ("3 1/2", True, False), ("1¹⁄₄", True, False), ("3½", True, False),
+        ("45/50", False, True), ("89/90", False, True), ("5/4", False, True), ("4/4", False, True), ("3 2/3", False, False), ("3 0/4", False, False),
+    ],
+)  # fmt: skip
+def test_a_fraction_is_kept_as_typed_and_tells_whether_it_halves_one_whole(
+    typed: str, halved: bool, alone: bool
+) -> None:
+    quantity = read_quantity(typed)
+    assert quantity is not None
+    assert [(part.halved, part.alone) for part in quantity.fractions] == [(halved, alone)]
+
+
+@pytest.mark.parametrize(
+    ("typed", "minutes"),
+    [("1h30", 90), ("1 h 30", 90), ("1h05m", 65), ("2 hrs 15 min", 135), ("1 hour and 30 minutes", 90), ("0h45", 45),
+     ("1h75", None), ("1h", None), ("30", None), ("1h30 x", None), ("1" * 200 + "h30", None)],
+)  # fmt: skip
+def test_hours_and_minutes_come_to_minutes(typed: str, minutes: float | None) -> None:
+    span = read_span(typed)
+    assert (span and (span.number, span.unit)) == (minutes and (minutes, "minutes"))
+
+
+@pytest.mark.parametrize(
+    ("typed", "spelled"),
+    [
+        ("three and a half inches", "3 1/2 inches"), ("Three and a Half in", "3 1/2 in"), ("half an inch", "1/2 inch"), ("a quarter inch", "1/4 inch"),
+        ("three quarters of an inch", "3/4 inch"), ("one and three quarters", "1 3/4"), ("3 half", "3 half"), ("2 quarters", "2 quarters"),
+        ("half an hour", "1/2 hour"), ("nine mm", "9 mm"), ("89 mm", "89 mm"),
+    ],
+)  # fmt: skip
+def test_numbers_in_words_keep_their_fractions(typed: str, spelled: str) -> None:
+    assert with_fractions(typed) == spelled
+
+
+@pytest.mark.parametrize(
+    ("typed", "plain"),
+    [("89mm (est)", "89mm"), ("89 est.", "89"), ("est. 89", "89"), ("89 (approx.)", "89"), ("89 (?)", "89"), ("roughly 89", "89"), ("89 mm or so", "89 mm"),
+     ("89 west", "89 west"), ("89 (left)", "89 (left)")],
+)  # fmt: skip
+def test_a_mark_that_a_number_is_not_exact_is_taken_off(typed: str, plain: str) -> None:
+    assert exact(typed) == plain
+
+
+@pytest.mark.parametrize(
+    ("typed", "plain"),
+    [("89+", "89"), ("89+ mm", "89 mm"), ("89 mm+", "89 mm"), (">89", "89"), ("≥ 89", "89"), ("at least 89", "89"), ('3.5"+', '3.5"'), ("89+5", "89+5"), ("<89", "<89")],
+)  # fmt: skip
+def test_a_mark_that_says_or_more_is_taken_off(typed: str, plain: str) -> None:
+    assert or_more(typed) == plain
 
 
 def test_a_comma_parts_thousands_only_where_asked() -> None:
@@ -114,7 +172,7 @@ def test_no_text_makes_the_readers_fail(text: str) -> None:
         (2.0, 2, None, "", False), ("2", 2, None, "", False), ("2/5", 2, None, "0-5", False), ("2 / 5", 2, None, "0-5", False),
         ("7/10", 7, None, "0-10", False), ("7 out of 10", 7, None, "0-10", False), ("2 of 5", 2, None, "0-5", False),
         ("2-3", 2, 3, "", False), ("2–3", 2, 3, "", False), ("2 to 3", 2, 3, "", False), ("2-3/5", 2, 3, "0-5", False),
-        ("2.5", 2.5, None, "", False), ("2½", 2.5, None, "", False), ("2 1/2", 2.5, None, "", False), ("2,5", 2.5, None, "", False),
+        ("2.5", 2.5, None, "", False), ("2½", 2.5, None, "", False), ("2 1/2", 2.5, None, "", False), ("1¹⁄₂", 1.5, None, "", False), ("2,5", 2.5, None, "", False),
         ("AAEP 2", 2, None, "0-5", False), ("2 AAEP", 2, None, "0-5", False), ("grade 2", 2, None, "", False), ("Grade: 2", 2, None, "", False),
         ("three", 3, None, "", False), ("grade two", 2, None, "", False), ("three out of five", 3, None, "0-5", False), ("Two and a half", 2.5, None, "", False),
         ("two to three", 2, 3, "", False), ("half", 0.5, None, "", False), ("zero", 0, None, "", False), ("2 or 3", 2, 3, "", False), ("2 (out of 5)", 2, None, "0-5", False),

@@ -31,6 +31,115 @@ def test_a_length_is_read_in_millimetres_and_in_no_doubt(heading: str, cell: str
     assert told(result) == []
 
 
+def lengths(heading: str, *cells: str) -> tuple[list[float | None], list[str]]:
+    """What the cells of one column of lengths are read as, and the kinds of problem told."""
+    result = hooves(heading, *cells)
+    values = result.tables["Hooves"].frame[heading.lower().split(" (")[0].replace(" ", "_")]
+    return [None if value != value else value for value in values], [k for _, k in told(result)]
+
+
+@pytest.mark.parametrize(
+    ("heading", "cell"),
+    [
+        ("Heel length", "3 1/2 cm"), ("Heel length", "3½ cm"), ("Groove depth at heel", "1/2 mm"), ("Heel length", "30½mm"), ("Heel length (cm)", "3 1/2"),
+        ("Heel length (mm)", "1/2"), ("Heel length", "45/50"), ("Toe length", "89/90"), ("Toe length", "89/90 mm"), ("Heel length", "30/32"),
+        ("Heel length", "1 2/3 in"), ("Heel length", "31/32"), ("Toe length", "3 5/4 in"), ("Heel length", "1/2-3/4 cm"),
+    ],
+)  # fmt: skip
+def test_a_fraction_that_may_not_be_one_of_an_inch_is_left_out(heading: str, cell: str) -> None:
+    """An inch is parted by halving; common practice, no published source."""
+    assert lengths(heading, cell) == ([None], ["fraction-unclear"])
+
+
+@pytest.mark.parametrize(
+    ("heading", "cells", "read"),
+    [
+        ("Heel length", ("1¹⁄₄",), [31.8]), ("Heel length", ("1¹/₄ in",), [31.8]), ("Heel length", ("1 1/4",), [31.8]), ("Heel length", ("3/4",), [19.1]),
+        ("Heel length", ("30/32 in",), [23.8]), ("Heel length (in)", ("30/32",), [23.8]), ("Heel length", ("three quarters of an inch",), [19.1]),
+        ("Toe length", ("three and a half inches",), [88.9]), ("Toe length", ("three and a half",), [88.9]),
+        # 7/8 may be 7 or 8 mm, but not where the column is in inches
+        ("Groove depth at heel", ("1 1/8", "7/8"), [28.6, 22.2]), ("Groove depth at heel", ("0.9 in", "7/8"), [22.9, 22.2]),
+    ],
+)  # fmt: skip
+def test_a_fraction_of_an_inch_is_in_no_doubt(
+    heading: str, cells: tuple[str, ...], read: list[float]
+) -> None:
+    assert lengths(heading, *cells) == (pytest.approx(read, abs=0.06), [])
+
+
+def test_a_fraction_that_may_be_two_readings_is_settled_by_its_row() -> None:
+    text = """Date | Foot | Toe length | Groove depth at heel
+    @2026-03-01 | LF | 3 1/2 | 7/8
+    @2026-03-02 | LF | 89 | 7/8"""
+    result = checked(Horses="Horse\nBramble", Hooves=text)
+    assert told(result) == [("Hooves!D3", "fraction-unclear")]
+    assert result.tables["Hooves"].frame["groove_depth_at_heel"].iloc[0] == pytest.approx(22.225)
+
+
+@pytest.mark.parametrize(
+    ("heading", "row", "mark", "kinds"),
+    [
+        ("Toe length", '3.5" | 3.25', 82.55, ["unit-by-size"]), ("Toe length", "3 1/2 | 3.25", 82.55, ["unit-by-size"]),
+        ("Toe length (in)", "3.5 | 3.25", 82.55, ["unit-by-size"]), ("Toe length", "89 | 3.25", 3.25, []), ("Toe length", "8.9 cm | 3.25", 32.5, ["unit-by-size"]),
+        ("Toe length", " | 3.25", None, ["unit-unclear"]), ("Toe length", " | 8", 8, []), ("Toe length (in)", "3.5 | 12", 12, []),
+    ],
+)  # fmt: skip
+def test_a_length_of_several_possible_units_is_settled_by_its_row(
+    heading: str, row: str, mark: float | None, kinds: list[str]
+) -> None:
+    text = f"Date | Foot | {heading} | Growth mark below hairline\n@2026-03-01 | LF | {row}"
+    result = checked(Horses="Horse\nBramble", Hooves=text)
+    value = result.tables["Hooves"].frame["growth_mark_below_hairline"].iloc[0]
+    assert (None if value != value else value) == (mark and pytest.approx(mark))
+    assert [
+        problem.kind for problem in result.problems if problem.column == "Growth mark below hairline"
+    ] == kinds
+
+
+def test_a_row_in_other_units_than_its_column_settles_nothing() -> None:
+    text = """Date | Foot | Toe length | Growth mark below hairline
+    @2026-03-01 | LF | 89 | 30
+    @2026-03-02 | LF | 89 | 28
+    @2026-03-03 | LF | 3 1/2 | 3.25"""
+    assert told(checked(Horses="Horse\nBramble", Hooves=text)) == [("Hooves!D4", "unit-unclear")]
+
+
+@pytest.mark.parametrize(
+    ("heading", "cells", "read", "kinds"),
+    [
+        ("Weight", ("1100",), [None], ["unit-unclear"]), ("Weight", ("1100 lb",), [499], []), ("Weight (kg)", ("1100",), [1100], []),
+        ("Weight (lb)", ("1100",), [499], []), ("Weight", ("1100 kg",), [1100], []), ("Weight", ("1700",), [None], ["unit-unclear"]), ("Weight", ("480",), [480], []), ("Weight", ("950",), [950], []),
+        ("Weight", ("1,100",), [None], ["unit-unclear"]), ("Weight", ("990", "1005", "480"), [None, None, 480], ["unit-unclear"] * 2),
+    ],
+)  # fmt: skip
+def test_a_weight_beyond_most_horses_may_be_in_pounds(
+    heading: str, cells: tuple[str, ...], read: list[float | None], kinds: list[str]
+) -> None:
+    """More than 1000 kg is rare, 1000 lb is an ordinary horse; common practice, no published source."""
+    lines = "\n".join(f"@2026-03-{day:02} | {cell}" for day, cell in enumerate(cells, start=1))
+    result = checked(Horses="Horse\nBramble", Body=f"Date | {heading}\n{lines}")
+    values = result.tables["Body"].frame["weight"]
+    assert [None if value != value else round(value) for value in values] == read
+    assert [kind for _, kind in told(result)] == kinds
+    assert all("(lb)" in problem.hint for problem in result.problems)
+
+
+@pytest.mark.parametrize(
+    ("cell", "minutes", "kinds"),
+    [
+        ("20/30", None, ["fraction-unclear"]), ("1/2", None, ["fraction-unclear"]), ("½", None, ["fraction-unclear"]), ("1/2 h", 30, []), ("½ hour", 30, []),
+        ("half an hour", 30, []), ("1½ h", 90, []), ("1h30", 90, []), ("1 hr 30 min", 90, []), ("20m", 20, []), ("20 min", 20, []), ("20-30", 25, ["number-range"]),
+        ("12 1/2", 12.5, []), ("about 1h30", 90, ["number-about"]), ("20+", 20, ["number-or-more"]), ("ten", 10, []),
+    ],
+)  # fmt: skip
+def test_minutes_are_no_fractions_but_may_be_hours(
+    cell: str, minutes: float | None, kinds: list[str]
+) -> None:
+    result = checked(Horses="Horse\nBramble", Work=f"Date | Minutes\n@2026-03-04 | {cell}")
+    value = result.tables["Work"].frame["minutes"].iloc[0]
+    assert (None if value != value else value, [kind for _, kind in told(result)]) == (minutes, kinds)
+
+
 @pytest.mark.parametrize(("cells", "unit"), [(("3.5", "3.25", "3.75"), 25.4), (("8.9", "8.8"), 10)])
 def test_bare_numbers_are_read_by_size_with_one_doubt_a_column(cells: tuple[str, ...], unit: float) -> None:
     result = hooves("Toe length", *cells)
@@ -272,6 +381,9 @@ def test_no_warm_foot_is_an_answer() -> None:
         "Around 89 mm",
         "3½ in?",
         "≈ 89",
+        "89mm (est)",
+        "89 est.",
+        "about three and a half inches",
     ],
 )
 def test_a_length_that_is_not_exact_is_used_and_doubted(cell: str) -> None:
@@ -283,3 +395,25 @@ def test_a_length_that_is_not_exact_is_used_and_doubted(cell: str) -> None:
 def test_a_score_that_is_not_exact_is_used_and_doubted_but_not_one_beyond_its_scale() -> None:
     assert scores("Date | Score\n@2026-03-01 | 2/5?") == ([(2, "0-5")], [("Soundness!B2", "number-about")])
     assert scores("Date | Score\n@2026-03-01 | ~9/5")[1] == [("Soundness!B2", "score-beyond-scale")]
+
+
+@pytest.mark.parametrize("cell", ["89+", "89+ mm", ">89", "at least 89"])
+def test_a_length_that_is_at_least_so_much_is_used_and_doubted(cell: str) -> None:
+    assert lengths("Toe length", cell) == ([89], ["number-or-more"])
+
+
+@pytest.mark.parametrize(
+    ("cell", "kinds"), [("26-06-01", ["date-year-first"]), ("1 Jun 2001", []), ("1/6/01", [])]
+)
+def test_a_birth_that_may_have_its_year_first_is_doubted(cell: str, kinds: list[str]) -> None:
+    result = checked(Horses=f"Horse | Born\nBramble | {cell}")
+    assert (result.tables["Horses"].frame["born"].tolist(), [kind for _, kind in told(result)]) == (
+        [2001],
+        kinds,
+    )
+
+
+def test_a_birth_of_five_figures_that_may_be_a_date_run_together_is_left_out() -> None:
+    result = checked(Horses="Horse | Born\nBramble | 40326\nMoss | 43999")
+    assert told(result) == [("Horses!B2", "date-run-together")]
+    assert result.tables["Horses"].frame["born"].iloc[1] == 2020

@@ -167,3 +167,70 @@ def test_true_dates_that_were_turned_as_they_were_typed_are_doubted_once(text: s
     read, problems = days(text, day_first=True)
     assert problems == ([("Soundness!A2", "dates-turned")] if doubted else [])
     assert read[0] == text[1:11]
+
+
+@pytest.mark.parametrize(
+    ("text", "read", "problems"),
+    [
+        ("26-06-01", "2026-06-01", [("Soundness!A2", "date-year-first")]),
+        ("26-06-01\n@2026-05-28\n@2026-06-03", "2026-06-01", []),
+        ("26-06-01\n@2001-06-20\n@2001-06-28", "2001-06-26", []),
+        ("26/06/01\n4 Jun 2026", "2026-06-01", []),
+        ("26-06-01\n@2001-06-20\n@2026-05-28", "2026-06-01", [("Soundness!A2", "date-year-first")]),
+        ("22-06-20", "2020-06-22", [("Soundness!A2", "date-year-first")]),
+        ("22/06/20", "2020-06-22", []),
+        ("25-03-26", "2026-03-25", [("Soundness!A2", "date-year-first")]),
+        ("25-03-26\n26-03-26\n28-03-26", "2026-03-25", []),
+        ("26-03-25\n26-03-26\n26-04-02", "2026-03-25", []),
+        ("20-06-24\n20-07-24", "2024-06-20", [("Soundness!A2", "date-year-first")]),
+        ("04-03-26", "2026-03-04", [("Soundness!A2", "date-order-unclear")]),
+        ("9-12-25\n12-12-25", "2025-12-09", [("Soundness!A2", "date-order-unclear")]),
+        ("25-03-26\n@2026-03-27", "2026-03-25", []),
+        ("24-01-98", "1998-01-24", []),
+    ],
+)
+def test_figures_that_may_have_the_year_first_are_settled_by_the_column_or_doubted(
+    text: str, read: str, problems: list[tuple[str, str]]
+) -> None:
+    found, said = days(text, day_first=True)
+    assert (found[0], said) == (read, problems)
+
+
+def test_a_date_with_its_year_first_shows_no_order_of_day_and_month() -> None:
+    assert days("26-06-01\n@2026-06-03\n4/3/26", day_first=False)[0] == [
+        "2026-06-01",
+        "2026-06-03",
+        "2026-04-03",
+    ]
+
+
+@pytest.mark.parametrize("cell", ["40326", "'40326", "30626"])
+def test_five_figures_that_may_be_a_date_run_together_are_left_out(cell: str) -> None:
+    assert days(cell)[1] == [("Soundness!A2", "date-run-together")]
+    assert days(f"{cell}\n@2026-03-01")[0] == ["", "2026-03-01"]
+    assert days(f"{cell}\n@2026-03-01")[1] == [("Soundness!A2", "date-run-together")]
+
+
+def test_a_day_number_among_its_like_is_in_no_doubt() -> None:
+    """42736 is 1 January 2017; 42726, ten days earlier, might be 27 April 2026."""
+    assert days("42726\n42736\n42746") == (["2016-12-22", "2017-01-01", "2017-01-11"], [])
+    assert days("42726")[1] == [("Soundness!A2", "date-run-together")]
+
+
+@pytest.mark.parametrize(
+    ("text", "doubted"),
+    [
+        ("Sunday 4 March 2026", True),
+        ("Wednesday 4 March 2026", False),
+        ("Wed 4/3/26", False),
+        ("Thu 4 Mar 2026", True),
+        ("@2026-03-01\nWed 4 Mar", False),
+    ],
+)
+def test_a_weekday_that_does_not_fit_is_doubted_and_the_date_kept(text: str, doubted: bool) -> None:
+    """4 March 2026 is a Wednesday: the proleptic Gregorian calendar of Python's datetime."""
+    read, problems = days(text, day_first=True)
+    assert (read[-1], [kind for _, kind in problems if kind == "date-weekday"]) == (
+        "2026-03-04",
+        ["date-weekday"] * doubted,
+    )

@@ -128,7 +128,7 @@ def test_review_of_an_unknown_horse_names_the_known_ones() -> None:
     assert result.stderr.startswith("There is no horse Nobody in a-yard-of-six.xlsx. Its horses: ")
 
 
-@pytest.mark.parametrize("day", ["soon", "4/3/26", "31 Feb 2026", "4 Mar"])
+@pytest.mark.parametrize("day", ["soon", "4/3/26", "31 Feb 2026", "4 Mar", "26-06-01", "40326"])
 def test_review_of_a_day_that_is_not_clear_says_how_to_write_it(day: str) -> None:
     result = run("review", YEAR, "--on", day)
     assert (result.exit_code, result.stderr) == (

@@ -348,6 +348,46 @@ def test_a_bare_five_warns_whatever_the_scale_is_guessed_to_be() -> None:
 
 
 @pytest.mark.parametrize(
+    ("left", "right"),
+    [
+        ("2-3", "2"),
+        ("1/2", "2.5"),
+        ("strong", "very raised"),
+        ("0 (bounding)", "3 not sure"),
+        ("raised?", "2+"),
+    ],
+)
+def test_an_unsure_pulse_warns_by_the_strongest_that_it_can_mean(left: str, right: str) -> None:
+    assert rules(Soundness=note(f"@2026-06-09 | | | | | | {left} | {right} | hard to turn")) == [
+        "raised-pulses-and-stiff"
+    ]
+
+
+@pytest.mark.parametrize(
+    ("left", "right"), [("normal", "2-3"), ("0-1", "3"), ("not bounding", "3"), ("0/3", "3")]
+)
+def test_a_pulse_that_cannot_mean_raised_does_not_warn(left: str, right: str) -> None:
+    assert rules(Soundness=note(f"@2026-06-09 | | | | | | {left} | {right} | hard to turn")) == []
+
+
+@pytest.mark.parametrize(
+    ("typed", "rule"),
+    [
+        ("no weight on LF", "not-bearing-weight"),
+        ("3 legged", "not-bearing-weight"),
+        ("won't walk", "not-bearing-weight"),
+        ("nail", "object-or-hole-in-foot"),
+        ("puncture wound", "object-or-hole-in-foot"),
+        ("eating", None),
+        ("weight bearing", None),
+        ("no sweating and trembling", None),
+    ],
+)
+def test_a_sign_in_other_words_warns_and_its_opposite_does_not(typed: str, rule: str | None) -> None:
+    assert rules(Soundness=note(f"@2026-06-09 | | LF | | | | | | {typed}")) == ([rule] if rule else [])
+
+
+@pytest.mark.parametrize(
     "typed", ["no object or hole in foot", "no wound near a joint", "without swelling up the leg"]
 )
 def test_what_is_denied_is_no_sign(typed: str) -> None:

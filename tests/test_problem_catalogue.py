@@ -35,6 +35,9 @@ EXAMPLES: dict[str, dict[str, str]] = {
     "date-in-future": {"Horses": NAMED, "Soundness": "Date | Score\n4 Mar 2036 | 2"},
     "date-year-missing": {"Horses": NAMED, "Soundness": "Date | Score\n4 Mar | 2"},
     "date-order-unclear": {"Horses": NAMED, "Soundness": "Date | Score\n4/3/26 | 2"},
+    "date-year-first": {"Horses": NAMED, "Soundness": "Date | Score\n26-06-01 | 2"},
+    "date-run-together": {"Horses": NAMED, "Soundness": "Date | Score\n40326 | 2"},
+    "date-weekday": {"Horses": NAMED, "Soundness": "Date | Score\nSunday 4 March 2026 | 2"},
     "dates-turned": {
         "Horses": NAMED,
         "Soundness": "Date | Score\n@2026-04-03 | 2\n@2026-05-03 | 2\n13/3/2026 | 2\n14/3/2026 | 2",
@@ -46,6 +49,8 @@ EXAMPLES: dict[str, dict[str, str]] = {
     "number-unreadable": {"Horses": NAMED, "Hooves": "Date | Foot | Toe angle\n@2026-03-04 | LF | steep"},
     "number-range": {"Horses": NAMED, "Hooves": "Date | Foot | Toe angle\n@2026-03-04 | LF | 52-54"},
     "number-about": {"Horses": NAMED, "Hooves": "Date | Foot | Toe angle\n@2026-03-04 | LF | about 52"},
+    "number-or-more": {"Horses": NAMED, "Hooves": "Date | Foot | Toe length\n@2026-03-04 | LF | 89+"},
+    "fraction-unclear": {"Horses": NAMED, "Hooves": "Date | Foot | Toe length\n@2026-03-04 | LF | 3 1/2 cm"},
     "grade-other-scale": {"Horses": NAMED, "Body": "Date | Condition score\n@2026-03-04 | 3/5"},
     "unit-unknown": {"Horses": NAMED, "Hooves": "Date | Foot | Toe length\n@2026-03-04 | LF | 1 hand"},
     "unit-unclear": {
@@ -68,6 +73,8 @@ EXAMPLES: dict[str, dict[str, str]] = {
     "limb-unknown": note("Limb", "tail"),
     "foot-not-one": {"Horses": NAMED, "Abscesses": "Foot | First seen\nboth fronts | @2026-03-04"},
     "choice-unknown": note("Gait", "trott"),
+    "pulse-unsure": note("Pulse LF", "2-3"),
+    "pulse-unknown": note("Pulse LF", "4"),
     "sign-near": note("Signs", "off feeed"),
     "sign-unknown": note("Signs", "grumpy"),
     "nothing-observed": {"Horses": NAMED, "Soundness": "Date | Score | Remarks\n@2026-03-04 | | sunny"},

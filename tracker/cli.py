@@ -257,12 +257,12 @@ def _free_name(wanted: Path) -> Path:
 
 
 def _day(text: str | None) -> dt.date | None:
-    from tracker.cells.dates import WrittenDate, read_date
+    from tracker.cells.dates import WrittenDate, read_date, run_together
 
     if text is None:
         return None
-    found = read_date(text)
-    if isinstance(found, WrittenDate) and found.order and found.year is not None:
+    found = None if run_together(text) else read_date(text)
+    if isinstance(found, WrittenDate) and found.order and found.year is not None and not found.year_first():
         found = found.on(found.year, day_first=True)
     if not isinstance(found, dt.datetime):
         _stop(f"--on {text} is not a date that is clear by itself. Write it as 2026-03-04 or 4 Mar 2026.")

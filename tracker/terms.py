@@ -20,6 +20,34 @@ THAN_LAST = ("better", "same", "worse")
 PULSES = ("none", "just felt", "raised", "bounding")
 PULSE_RAISED = 2
 
+# What people type for a pulse, and the steps that it can mean (common practice, no published source).
+PULSE_WORDS: dict[str, tuple[int, ...]] = {
+    "none": (0,),
+    "absent": (0,),
+    "no pulse": (0,),
+    "not felt": (0,),
+    "can't feel": (0,),
+    "cannot feel": (0,),
+    "normal": (0, 1),  # a normal pulse is faint or not felt
+    "usual": (0, 1),
+    "just felt": (1,),
+    "barely felt": (1,),
+    "faint": (1,),
+    "weak": (1,),
+    "slight": (1,),
+    "slightly": (1,),
+    "mild": (1,),
+    "raised": (2,),
+    "increased": (2,),
+    "elevated": (2,),
+    "strong": (2, 3),
+    "stronger": (2, 3),
+    "very raised": (2, 3),
+    "bounding": (3,),
+    "pounding": (3,),
+    "throbbing": (3,),
+}
+
 NO_WEIGHT = "won't bear weight"
 NO_MOVE = "won't move"
 SHIFTS = "shifts weight"
@@ -133,10 +161,17 @@ SYNONYMS: dict[str, str] = {
     "three-legged": NO_WEIGHT,
     "three legged lame": NO_WEIGHT,
     "3 legged lame": NO_WEIGHT,
+    "3 legged": NO_WEIGHT,
+    "on three legs": NO_WEIGHT,
+    "no weight bearing": NO_WEIGHT,
+    "no weight on it": NO_WEIGHT,
+    "unable to bear weight": NO_WEIGHT,
     "nwb": NO_WEIGHT,
     "toe touching": NO_WEIGHT,
     "wont move": NO_MOVE,
     "will not move": NO_MOVE,
+    "refuses to move": NO_MOVE,
+    "won't walk": NO_MOVE,
     "shifting weight": SHIFTS,
     "weight shifting": SHIFTS,
     "stilted": STILTED,
@@ -156,6 +191,11 @@ SYNONYMS: dict[str, str] = {
     "wound over a joint": WOUND,
     "object in foot": OBJECT,
     "puncture": OBJECT,
+    "puncture wound": OBJECT,
+    "puncture in foot": OBJECT,
+    "nail": OBJECT,
+    "stood on a nail": OBJECT,
+    "puncture wound near a joint": WOUND,
     "swollen leg": "swelling up the leg",
     "leg swollen": "swelling up the leg",
     "sweating": SWEATING,

@@ -8,7 +8,7 @@ from __future__ import annotations
 import calendar
 import datetime as dt
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from dateutil.parser import parserinfo
 
@@ -26,6 +26,8 @@ class WrittenDate:
     `order` is "day", "month" (which of the two stands first) or "" where the text does not show it.
     `year` is None where it was left out. `tells` marks figures such as 25/3, which show the order
     that their whole column is written in; `numeric` marks all figures with the month among them.
+    `weekday` counts from Monday, 0; None where none was typed. `between` is the sign between three times
+    two figures, such as 26-06-01, of which the first may also be the year; "" in all other dates.
     """
 
     first: int
@@ -35,6 +37,8 @@ class WrittenDate:
     time: dt.time = dt.time()
     tells: bool = False
     numeric: bool = False
+    weekday: int | None = None
+    between: str = ""
 
     def parts(self, day_first: bool) -> tuple[int, int]:
         """(day, month) under the order given, unless the text itself shows its order."""
@@ -47,6 +51,14 @@ class WrittenDate:
         if not (1 <= month <= 12 and 1 <= day <= calendar.monthrange(year, month)[1]):
             return None
         return dt.datetime.combine(dt.date(year, month, day), self.time)
+
+    def year_first(self) -> WrittenDate | None:
+        """The same figures with the year first, then month and day; None where they are no such date."""
+        if not self.between or self.year is None:
+            return None
+        year = _year(f"{self.first:02}")
+        other = WrittenDate(self.year % 100, self.second, year, "day", self.time, weekday=self.weekday)
+        return other if year is not None and other.on(year, day_first=True) else None
 
 
 def serial_to_datetime(serial: float, date1904: bool = False) -> dt.datetime | None:
@@ -73,6 +85,7 @@ def _to_second(moment: dt.datetime) -> dt.datetime:
 _TIME = re.compile(
     r"[\s,t]+(?:at\s+)?(?:(\d{1,2}):(\d{2})(?::(\d{2})(?:[.,]\d+)?)?\s*(am|pm)?|(\d{1,2})\s*(am|pm))z?$"
 )
+_TIME_BY_POINT = re.compile(r"[\s,t]+(?:at\s+)?(\d{1,2})[.h](\d{2})()\s*(am|pm)?()()h?$")
 _WEEKDAY = re.compile(r"^([a-z]+)[.,]?\s+(?=\S)")
 _ISO = re.compile(r"^(\d{4})\s*[-/. ]\s*(\d{1,2})\s*[-/. ]\s*(\d{1,2})\.?$|^(\d{4})(\d{2})(\d{2})$")
 _YEAR = r"(?:'?(\d{2}|\d{4}))?"
@@ -97,6 +110,21 @@ def read_date(value: object, date1904: bool = False) -> dt.datetime | WrittenDat
     return _text(fold(value), date1904)
 
 
+def run_together(value: object) -> set[dt.date]:
+    """The days that five figures stand for where they are a day, a month and a year run together: 40326."""
+    text = fold(value) if isinstance(value, str) else f"{value:.0f}" if _is_whole(value) else ""
+    if not re.fullmatch(r"\d{5}", text):
+        return set()
+    pairs = ((int(text[:1]), int(text[1:3])), (int(text[:2]), int(text[2:3])))
+    written = [WrittenDate(*pair, _year(text[3:]), "") for pair in pairs]
+    dates = [date.on(date.year or 0, order) for date in written for order in (True, False)]
+    return {date.date() for date in dates if date is not None}
+
+
+def _is_whole(value: object) -> bool:
+    return isinstance(value, float) and value.is_integer() and value < 1e9
+
+
 def heading_order(unit: str) -> str:
     """The order that a heading such as Date (dd/mm/yyyy) names: "day", "month", or "" where it names none."""
     letters = re.sub("[^a-z]", "", unit)
@@ -111,16 +139,29 @@ def _number(number: float, date1904: bool) -> dt.datetime | WrittenDate | None:
 
 
 def _text(line: str, date1904: bool) -> dt.datetime | WrittenDate | None:
-    line, time = _split_time(line)
+    return _by_clock(line, date1904, _TIME) or (
+        _by_clock(line, date1904, _TIME_BY_POINT) if _TIME_BY_POINT.search(line) else None
+    )
+
+
+def _by_clock(line: str, date1904: bool, clock: re.Pattern[str]) -> dt.datetime | WrittenDate | None:
+    line, time = _split_time(line, clock)
     if time is None:
         return None
-    if (found := _WEEKDAY.match(line)) and _INFO.weekday(found[1]) is not None:
-        line = line[found.end() :]
+    if (found := _WEEKDAY.match(line)) and (weekday := _INFO.weekday(found[1])) is not None:
+        date = _day(line[found.end() :], date1904, time)
+        return replace(date, weekday=weekday) if isinstance(date, WrittenDate) else date
+    return _day(line, date1904, time)
+
+
+def _day(line: str, date1904: bool, time: dt.time) -> dt.datetime | WrittenDate | None:
     if found := _ISO.match(line):
         parts = [int(part) for part in found.groups() if part]
         return WrittenDate(parts[2], parts[1], parts[0], "day", time)
     if found := _NUMERIC.match(line):
-        return _numeric(int(found[1]), int(found[3]), found[2], _year(found[4]), time)
+        date = _numeric(int(found[1]), int(found[3]), found[2], _year(found[4]), time)
+        two_each = [len(part or "") for part in found.group(1, 3, 4)] == [2, 2, 2]
+        return replace(date, between=found[2]) if two_each else date
     if (found := _DAY_MONTH.match(line)) and (named := _month(found[2])):
         return WrittenDate(int(found[1]), named, _year(found[3]), "day", time)
     if (found := _MONTH_DAY.match(line)) and (named := _month(found[1])):
@@ -130,9 +171,9 @@ def _text(line: str, date1904: bool) -> dt.datetime | WrittenDate | None:
     return None
 
 
-def _split_time(line: str) -> tuple[str, dt.time | None]:
+def _split_time(line: str, clock: re.Pattern[str]) -> tuple[str, dt.time | None]:
     """The text without its time of day, and that time; midnight where none is given, None for an impossible one."""
-    found = _TIME.search(line)
+    found = clock.search(line)
     if not found:
         return line, dt.time()
     hour, minute = int(found[1] or found[5]), int(found[2] or 0)

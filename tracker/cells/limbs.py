@@ -22,6 +22,9 @@ _SIDES = {
 _ENDS = {"front": "F", "fore": "F", "f": "F", "hind": "H", "h": "H", "rear": "H", "back": "H", "b": "H"}  # fmt: skip
 _CODE = re.compile(r"^([lrno])[/\s]?([fhb])$|^([fhb])[/\s]?([lr])$")
 _SIDE, _END = "|".join(sorted(_SIDES, key=len, reverse=True)), "|".join(sorted(_ENDS, key=len, reverse=True))
+NAMED_FOOT = re.compile(
+    r"\b(?:[lr][fh]|[fh][lr]|n[fh]|oh|(?:left|right|near|off)[ -](?:front|fore|hind))\b(?: (?:foot|leg|limb|hoof)\b)?"
+)
 _GLUED = (
     (re.compile(r"\b(fore|front|hind|rear)(?:limb|leg|foot|feet|hoof|hooves)s?\b"), r"\1"),
     (re.compile(r"\b(left|right|near|off)(front|fore|hind|rear|back)\b"), r"\1 \2"),
@@ -29,6 +32,8 @@ _GLUED = (
     (re.compile(r"(?<=[a-z])\."), ""),  # N.F.
 )
 _FILLERS = re.compile(r"\b(foot|feet|hoof|hooves|limb|limbs|leg|legs|the|side|pair)\b")
+_PAIR_FIRST = re.compile(r"^(fore|front|hind|rear|back) ?(?:feet|hooves|limbs|legs|pair)\b")
+_PLURAL = re.compile(r"(?:feet|hooves|limbs|legs|pair)\b")
 _BETWEEN = re.compile(r"\s*(?:,|\+|&|;|/|\||\band\b|\n)\s*")
 _SHARED_END = re.compile(rf"^({_SIDE})\s*(?:,|\+|&|/|and)\s*({_SIDE})\s+({_END})s?$")
 _GROUPS = {
@@ -44,6 +49,8 @@ _GROUPS = {
 def read_limbs(value: object) -> tuple[str, ...] | None:
     """The limbs named, in the order LF RF LH RH, or ("not sure",); None when a part cannot be read."""
     line = fold(str(value))
+    line = _PAIR_FIRST.sub(r"both \1s", line)
+    plural = _PLURAL.search(line) is not None
     for glued, parted in _GLUED:
         line = glued.sub(parted, line)
     line = " ".join(_FILLERS.sub(" ", line).split())
@@ -51,14 +58,46 @@ def read_limbs(value: object) -> tuple[str, ...] | None:
         return whole
     if found := _SHARED_END.match(line):  # left and right front
         line = f"{found[1]} {found[3]}, {found[2]} {found[3]}"
-    limbs = _several(_BETWEEN.split(line))
-    return _several(re.split(r"[\s-]+", line)) if limbs is None else limbs
+    parts = _BETWEEN.split(line)
+    limbs = None if plural and _lone_ends(parts) else _several(_with_its_side(parts))
+    return _several(_without_sharing(re.split(r"[\s-]+", line))) if limbs is None else limbs
 
 
-def _several(parts: list[str]) -> tuple[str, ...] | None:
-    each = [_one(part) for part in parts]
+def _lone_ends(parts: list[str]) -> bool:
+    """Whether an end without a side stands beside a foot that has one: the feet of "left hind and fore feet"."""
+    return any(part in _ENDS for part in parts) and bool(_single(parts))
+
+
+def _single(parts: list[str]) -> list[str]:
+    """The parts that name one foot, in order; each as LF, RF, LH or RH."""
+    each = [_one(part) or () for part in parts]
+    return [limbs[0] for limbs in each if len(limbs) == 1 and limbs[0] in FEET]
+
+
+def _with_its_side(parts: list[str]) -> list[str] | None:
+    """The parts, in which each end without a side has the side named beside it; None where that is not plain.
+
+    The side stands with the first foot, "left fore and hind", or behind them all, "fore and hind left".
+    """
+    if not _lone_ends(parts):
+        return parts
+    single = _single(parts)
+    sides = {foot[0].lower() for foot in single}
+    behind = parts[-1].rpartition(" ")[2] in _SIDES and all(part in _ENDS for part in parts[:-1])
+    if len(sides) != 1 or (parts[0] in _ENDS and not behind):
+        return None
+    whole = [f"{min(sides)} {part}" if part in _ENDS else part for part in parts]
+    return whole if len(set(_single(whole))) == len(_single(whole)) else None
+
+
+def _without_sharing(parts: list[str]) -> list[str] | None:
+    return None if _lone_ends(parts) else parts
+
+
+def _several(parts: list[str] | None) -> tuple[str, ...] | None:
+    each = [_one(part) for part in parts or [""]]
     named = {limb for limbs in each if limbs for limb in limbs}
-    if None in each:
+    if None in each or (NOT_SURE in named and len(named) > 1):
         return None
     return tuple(limb for limb in FEET if limb in named) or (NOT_SURE,)
 

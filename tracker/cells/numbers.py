@@ -3,28 +3,46 @@
 from __future__ import annotations
 
 import re
-import unicodedata
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from tracker.cells.text import fold
+from tracker.cells.text import fold, spell_fractions
 from tracker.sheets import ANGLE, LENGTH, NUMBER, TEMPERATURE, WEIGHT
 
 INCH = 25.4  # mm, exact: international yard and pound agreement, 1959
 
 
 @dataclass(frozen=True, slots=True)
+class Fraction:
+    """Two figures with a stroke between them, as typed; `alone` where no whole number stands before them.
+
+    `drawn` tells that it was one sign such as ¾, which cannot be two numbers.
+    """
+
+    upper: int
+    lower: int
+    alone: bool
+    drawn: bool = False
+
+    @property
+    def halved(self) -> bool:
+        """Whether it parts one whole by halving, as inches are parted: 3/4 does, 45/50 and 5/4 do not."""
+        return 0 < self.upper < self.lower and self.lower in (2, 4, 8, 16, 32, 64)
+
+
+@dataclass(frozen=True, slots=True)
 class Quantity:
-    """A number, the unit typed beside it ("" if none), and whether it was typed as a fraction.
+    """A number, the unit typed beside it ("" if none), and the fractions that it was typed with.
 
     `ends` are the two ends of a range, whose middle is the number; empty where one number was typed.
-    `about` tells that it was marked as not exact.
+    `about` tells that it was marked as not exact, `or_more` that it may be more.
     """
 
     number: float
     unit: str
-    fraction: bool
+    fractions: tuple[Fraction, ...] = ()
     ends: tuple[float, ...] = ()
     about: bool = False
+    or_more: bool = False
 
 
 LONGEST = 100  # signs; a longer text is no measurement, and its figures might be beyond any number
@@ -33,6 +51,8 @@ _MIXED = re.compile(r"^(\d+)(?:\s*[-–]\s*|\s+and\s+|\s+)(\d+)\s*/\s*(\d+)\s*(.
 _FRACTION = re.compile(r"^(\d+)\s*/\s*(\d+)\s*(.*)$")
 _THOUSANDS = re.compile(r"^([1-9]\d{0,2}(?:,\d{3})+(?:\.\d+)?)\s*(.*)$")
 _DECIMAL = re.compile(r"^([-+−]?(?:\d+(?:[.,·]\d+)?|[.,]\d+))\s*(.*)$")
+_RAISED = re.compile("[⁰¹²³⁴-⁹₀-₉]")  # 8² is no 82
+_SPAN = re.compile(r"(\d+)\s*(?:h|hrs?|hours?)\.?\s*(?:and\s+)?([0-5]?\d)\s*(?:m|mins?|minutes?)?\.?")
 _UNTIL = re.compile(r"^(\D*?)\s*(?:[-–—]|\bto\b|\bor\b)\s*(?=[\d.,])(.+)$")
 
 
@@ -41,41 +61,41 @@ def read_quantity(text: str, *, thousands: bool = False) -> Quantity | None:
 
     "3 1/2 in", "3½", "3-1/2", "3,5" and "8.9 cm" are all read; a range such as "89-92 mm" as its middle.
     """
-    first = _leading(fold(_spell_fractions(text)), thousands) if len(text) <= LONGEST else None
+    spelled = spell_fractions(text) if len(text) <= LONGEST else ""
+    first = None if _RAISED.search(spelled) else _leading(fold(spelled), thousands)
     if first is None:
         return None
     if found := _UNTIL.match(first.unit):
         last = _leading(found[2], thousands)
         if last and last.number > first.number and found[1] in ("", last.unit):
             ends = (first.number, last.number)
-            first = Quantity(sum(ends) / 2, last.unit, first.fraction or last.fraction, ends)
-    return None if any(map(str.isdecimal, first.unit)) else first
+            first = Quantity(sum(ends) / 2, last.unit, first.fractions + last.fractions, ends)
+    if any(map(str.isdecimal, first.unit)):
+        return None
+    drawn = bool(first.fractions) and "/" not in text
+    return replace(first, fractions=tuple(replace(part, drawn=drawn) for part in first.fractions))
 
 
 def _leading(line: str, thousands: bool) -> Quantity | None:
     """The number that the folded text begins with; whatever follows it stands as the unit."""
     if (found := _MIXED.match(line)) and int(found[3]):
-        return Quantity(int(found[1]) + int(found[2]) / int(found[3]), found[4], fraction=True)
+        part = Fraction(int(found[2]), int(found[3]), alone=False)
+        return Quantity(int(found[1]) + part.upper / part.lower, found[4], (part,))
     if (found := _FRACTION.match(line)) and int(found[2]):
-        return Quantity(int(found[1]) / int(found[2]), found[3], fraction=True)
+        part = Fraction(int(found[1]), int(found[2]), alone=True)
+        return Quantity(part.upper / part.lower, found[3], (part,))
     if thousands and (found := _THOUSANDS.match(line)):
-        return Quantity(float(found[1].replace(",", "")), found[2], fraction=False)
+        return Quantity(float(found[1].replace(",", "")), found[2])
     if found := _DECIMAL.match(line):
         number = found[1].replace(",", ".").replace("·", ".").replace("−", "-")
-        return Quantity(float(number), found[2], fraction=False)
+        return Quantity(float(number), found[2])
     return None
 
 
-def _spell_fractions(text: str) -> str:
-    """½ spelled as " 1/2". Normalising first would turn 3½ into 31/2."""
-    spelled = []
-    for char in text:
-        whole = unicodedata.normalize("NFKC", char)
-        if "⁄" in whole and len(whole) > 1:  # the fraction slash
-            spelled.append(" " + whole.replace("⁄", "/"))
-        else:
-            spelled.append("/" if char == "⁄" else char)
-    return "".join(spelled).strip()
+def read_span(text: str) -> Quantity | None:
+    """A span of hours and minutes, such as "1h30" or "1 hr 30 min", in minutes; None where it is none."""
+    found = _SPAN.fullmatch(fold(text)) if len(text) <= LONGEST else None
+    return Quantity(int(found[1]) * 60 + int(found[2]), "minutes") if found else None
 
 
 Units = dict[str, tuple[str, ...]]
@@ -98,7 +118,7 @@ _OTHERS: dict[str, Units] = {
 _NUMBERS: dict[str, Units] = {
     "weeks": {"weeks": ("week", "weeks", "wk", "wks", "w")},
     "minutes": {
-        "minutes": ("min", "mins", "minute", "minutes"),
+        "minutes": ("min", "mins", "minute", "minutes", "m"),
         "hours": ("h", "hr", "hrs", "hour", "hours"),
     },
     "of 9": {"of 9": ("/9", "1-9", "1 to 9")},

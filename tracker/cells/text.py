@@ -15,6 +15,7 @@ _ALIKE = str.maketrans(
     | dict.fromkeys("\u00ad\u200b\u200c\u200d\u200e\u200f\u2060\ufe0f\ufeff", "")  # signs that nobody sees
 )
 _LONGEST = max(map(len, EMPTY))
+_STACKED = re.compile("[⁰¹²³⁴-⁹]+\\s*[/⁄]\\s*[₀-₉0-9]+")
 _UNIT_IN_BRACKETS = re.compile(r"\s*[(\[]([^)\]]*)[)\]]\s*")
 
 
@@ -35,8 +36,20 @@ def fold(text: str) -> str:
     """Text for comparing: compatibility forms, case, quotes and runs of spaces made alike."""
     if text.isascii():
         return " ".join(text.casefold().split())
-    plain = unicodedata.normalize("NFKC", text.translate(_ALIKE)).casefold()
+    plain = unicodedata.normalize("NFKC", spell_fractions(text.translate(_ALIKE))).casefold()
     return " ".join(plain.translate(_ALIKE).split())
+
+
+def spell_fractions(text: str) -> str:
+    """½ and ¹⁄₂ spelled as " 1/2". Normalising first would turn 3½ into 31/2."""
+    spelled = []
+    for char in _STACKED.sub(lambda found: " " + unicodedata.normalize("NFKC", found[0]), text):
+        whole = unicodedata.normalize("NFKC", char)
+        if "⁄" in whole and len(whole) > 1:  # the fraction slash
+            spelled.append(" " + whole.replace("⁄", "/"))
+        else:
+            spelled.append("/" if char == "⁄" else char)
+    return "".join(spelled).strip()
 
 
 def squeeze(text: str) -> str:

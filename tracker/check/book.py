@@ -68,7 +68,7 @@ def _frames(
     typed: dict[str, list[TypedColumn]], date1904: bool, today: dt.date, day_first: bool | None
 ) -> dict[str, pd.DataFrame]:
     written = {
-        (name, column.column.key): dates.read_written(column, date1904)
+        (name, column.column.key): dates.read_written(column, date1904, today)
         for name, own in typed.items()
         for column in own
         if column.column.holds in (sheets.DATE, sheets.MOMENT)
@@ -83,7 +83,7 @@ def _frames(
             if holds in (sheets.DATE, sheets.MOMENT):
                 values[key] = dates.settle(column, written[name, key], elsewhere, day_first, today)
             elif holds in sheets.QUANTITIES:
-                values[key] = units.read_quantities(column)
+                values[key] = units.read_quantities(column, own)
             elif holds == sheets.SCORE:
                 values[key] = scores.read_scores(column)
             else:

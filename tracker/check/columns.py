@@ -11,8 +11,8 @@ import numpy as np
 import numpy.typing as npt
 
 from tracker import sheets
-from tracker.cells import choices
-from tracker.cells.dates import born_year
+from tracker.cells import choices, pulses, signs
+from tracker.cells.dates import WrittenDate, born_year, read_date, run_together
 from tracker.cells.limbs import read_limbs
 from tracker.cells.raw import CellError, UnsavedFormula
 from tracker.cells.reading import NOTHING, Reading
@@ -216,7 +216,23 @@ def _born(value: object, column: Column) -> Reading:
     year = born_year(value)
     if year is None:
         return Reading(None, "date-unreadable", allowed_in(column))
-    return Reading(year) if 1960 <= year < 2100 else Reading(None, "date-out-of-range", allowed_in(column))
+    if not 1960 <= year < 2100:
+        return Reading(None, "date-out-of-range", allowed_in(column))
+    words = {"read": f"{year:.0f}", "other": _other_year(value)}
+    if words["other"] in ("", words["read"]):
+        return Reading(year)
+    if run_together(value):
+        return Reading(None, "date-run-together", allowed_in(column), words)
+    return Reading(year, "date-year-first", allowed_in(column), words)
+
+
+def _other_year(value: object) -> str:
+    """The other year that 26-06-01 or 40326 may mean; "" where there is none."""
+    if days := run_together(value):
+        return str(min(days).year)
+    written = read_date(value)
+    other = written.year_first() if isinstance(written, WrittenDate) and written.between == "-" else None
+    return str(other.year) if other else ""
 
 
 _READERS: dict[str, Callable[[object, Column], Reading]] = {
@@ -226,8 +242,8 @@ _READERS: dict[str, Callable[[object, Column], Reading]] = {
     sheets.LIMBS: _limbs,
     sheets.FOOT: _foot,
     sheets.BORN: _born,
-    sheets.SIGNS: lambda value, _: choices.read_signs(value),
-    sheets.PULSE: lambda value, _: choices.read_pulse(value),
+    sheets.SIGNS: lambda value, _: signs.read_signs(value),
+    sheets.PULSE: lambda value, _: pulses.read_pulse(value),
     sheets.CHECKED: lambda value, _: choices.read_checked(value),
     sheets.LIMBS_OR_YES: lambda value, column: choices.read_limbs_or_yes(value, column.choices),
 }

@@ -14,6 +14,7 @@ import numpy.typing as npt
 from tracker.cells.dates import EARLIEST, LATEST, WrittenDate, heading_order, read_date
 from tracker.cells.reading import Reading
 from tracker.check.columns import Note, TypedColumn, allowed_in, read_one
+from tracker.check.figures import settle_figures
 from tracker.check.turned import note_turned
 
 Moment = dt.datetime | WrittenDate
@@ -36,8 +37,8 @@ def machine_day_first() -> bool:
     return shown.index("25") < shown.replace("25", "xx").index("1")
 
 
-def read_written(column: TypedColumn, date1904: bool) -> dict[int, Moment]:
-    """Each distinct date as written, by its code; cells that are no date are noted."""
+def read_written(column: TypedColumn, date1904: bool, latest: dt.date) -> dict[int, Moment]:
+    """Each distinct date as written, by its code; cells that are no date, or may be another one, are noted."""
     written: dict[int, Moment] = {}
     for code in np.unique(column.codes).tolist():
         reading = read_one(
@@ -53,7 +54,7 @@ def read_written(column: TypedColumn, date1904: bool) -> dict[int, Moment]:
             written[code] = reading.value
         elif reading.slug:
             column.notes += [Note(at, reading.slug, reading.allowed) for at in column.where(code)]
-    return written
+    return settle_figures(column, written, latest)
 
 
 def shown_order(written: Iterable[Moment]) -> str:
@@ -91,6 +92,7 @@ def settle(
     if unclear:
         _say_order(column, values, unclear, reason)
     note_turned(column, written, values)
+    _note_weekdays(column, written, values)
     _note_future(column, values, latest)
     if column.column.holds == "date":
         values = values.astype("datetime64[D]").astype("datetime64[us]")
@@ -190,6 +192,19 @@ def _drop_beyond(column: TypedColumn, values: npt.NDArray[np.datetime64]) -> Non
     for at in np.flatnonzero(beyond).tolist():
         column.notes.append(Note(at, "date-out-of-range", allowed))
         values[at] = np.datetime64("NaT")
+
+
+def _note_weekdays(
+    column: TypedColumn, written: dict[int, Moment], values: npt.NDArray[np.datetime64]
+) -> None:
+    """Doubt the dates that fall on another weekday than the one that was written beside them."""
+    for code, date in written.items():
+        if not isinstance(date, WrittenDate) or date.weekday is None:
+            continue
+        for at in column.where(code):
+            if not np.isnat(values[at]) and (day := _day(values[at])).weekday() != date.weekday:
+                words = {"read": f"{day.day} {day:%b %Y}", "weekday": f"{day:%A}"}
+                column.notes.append(Note(at, "date-weekday", allowed_in(column.column), words))
 
 
 def _note_future(column: TypedColumn, values: npt.NDArray[np.datetime64], latest: dt.date) -> None:

@@ -9,11 +9,11 @@ import numpy as np
 import numpy.typing as npt
 import pandas as pd
 
-from tracker.cells.choices import sign_beside
 from tracker.cells.dates import read_date
 from tracker.cells.figures import exact
 from tracker.cells.reading import Reading
 from tracker.cells.scores import Score, read_score, scale_named
+from tracker.cells.signs import sign_beside
 from tracker.check.columns import Note, TypedColumn, allowed_in, read_one
 from tracker.sheets import Column
 from tracker.terms import DEFAULT_SCALE, SCALES, SIGNS

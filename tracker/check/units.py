@@ -2,156 +2,182 @@
 
 from __future__ import annotations
 
-import datetime as dt
-import re
-from collections.abc import Mapping
-from dataclasses import replace
-from types import MappingProxyType
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
 
-from tracker.cells.figures import exact, in_figures, parted
-from tracker.cells.numbers import UNIT_NAMES, Quantity, Units, canonical, read_quantity, unit_named, units_for
-from tracker.cells.reading import Reading
-from tracker.cells.scores import fold_grade
-from tracker.check.columns import Note, TypedColumn, allowed_in, read_one
-from tracker.check.headings import Place, is_grade
-from tracker.sheets import NUMBER, TEMPERATURE, WEIGHT, Column
+from tracker.cells.numbers import UNIT_NAMES, Quantity, canonical
+from tracker.check.columns import Note, TypedColumn, allowed_in
+from tracker.check.headings import is_grade
+from tracker.check.quantities import as_typed, heading_unit, unit_typed
+from tracker.check.sizes import Rows, unit_of_cell, unit_of_column, units_of_rows, units_that_fit
+from tracker.sheets import LENGTH, WEIGHT, Column
+
+__all__ = ["heading_unit", "read_quantities"]
+
+# A bare weight in kg: more than the first is rare in a horse; beside one, more than the second may be pounds too.
+# Common practice, no published source.
+HEAVIEST_USUAL, HEAVY = 1000, 700
 
 
-def read_quantities(column: TypedColumn) -> npt.NDArray[np.float64]:
-    """The column's values in the canonical unit, NaN where empty or left out."""
-    declared = column.column
-    units = units_for(declared.holds, declared.unit_note)
-    quantities = _as_typed(column)
-    named = {code: _unit_typed(column, quantity, units) for code, quantity in quantities.items()}
-    bare = [q for code, q in quantities.items() if named[code] == "" and not q.fraction]
-    guess = _unit_by_size(declared, bare)
+@dataclass(frozen=True, slots=True)
+class Read:
+    """One distinct value at some of its places (None: at all of them), in the unit that it was read in.
+
+    `slug` says why it cannot be used; `by_size` that nobody named the unit.
+    """
+
+    code: int
+    unit: str
+    slug: str = ""
+    by_size: bool = False
+    places: list[int] | None = None
+
+
+def read_quantities(column: TypedColumn, own: Sequence[TypedColumn] = ()) -> npt.NDArray[np.float64]:
+    """The column's values in the canonical unit, NaN where empty or left out.
+
+    `own` are the columns of the same sheet: what neither a length nor its column shows of its unit, its row may.
+    """
+    quantities, refused = as_typed(column)
+    for code, reading in refused.items():
+        _note(column, Read(code, "", reading.slug))
     unique = np.full(len(column.uniques), np.nan)
+    by_row: list[tuple[list[int], float]] = []
     guessed: dict[str, list[int]] = {}
+    for read in _units(column, quantities, own):
+        value = _value(column, read, quantities[read.code])
+        if read.places is None:
+            unique[read.code] = value
+        else:
+            by_row.append((read.places, value))
+        if read.by_size and read.unit != column.column.unit and not np.isnan(value):
+            guessed.setdefault(read.unit, []).append(_places(column, read)[0])
+    _say_guesses(column, guessed)
+    values = unique[column.codes]
+    for places, value in by_row:
+        values[places] = value
+    return values
+
+
+def _units(
+    column: TypedColumn, quantities: Mapping[int, Quantity], own: Sequence[TypedColumn]
+) -> Iterator[Read]:
+    """The unit of each distinct value, or why it has none."""
+    declared = column.column
+    named = {code: unit_typed(column.place, quantity) for code, quantity in quantities.items()}
+    bare: dict[int, Quantity] = {}
     for code, quantity in quantities.items():
         unit = named[code]
         if unit is None:
-            _note(column, code, _not_its_unit(declared), allowed_in(declared))
-            continue
-        if not unit and quantity.fraction and "in" in units:
-            unit = "in"  # nobody writes a fraction of a millimetre
-        elif not unit and declared.usual:
-            unit = _own_unit(declared, quantity, guess)
-            if unit is None:
-                _note(column, code, "unit-unclear", allowed_in(declared))
-                continue
-            guessed.setdefault(unit, []).append(code)
-        unit = unit or declared.unit
-        value = canonical(quantity.number, unit)
-        ends = [canonical(end, unit) for end in quantity.ends] or [value]
-        if not declared.low - 1e-9 <= min(ends) <= max(ends) <= declared.high + 1e-9:
-            _note(column, code, "out-of-range", allowed_in(declared))
-            continue
-        unique[code] = value
-        if quantity.ends or quantity.about:
-            slug = "number-range" if quantity.ends else "number-about"
-            _note(column, code, slug, allowed_in(declared), {"read": f"{quantity.number:g}"})
-    _say_guesses(column, guessed, unique)
-    return unique[column.codes]
+            yield Read(code, "", "grade-other-scale" if is_grade(declared) else "unit-unknown")
+        elif not _is_plain(declared, quantity, unit):
+            yield Read(code, "", "fraction-unclear")
+        elif unit:
+            yield Read(code, unit)
+        else:
+            bare[code] = quantity
+    if declared.usual:
+        yield from _by_size(column, bare, {unit for unit in named.values() if unit}, own)
+    else:
+        yield from _as_declared(declared, bare)
 
 
-def heading_unit(place: Place) -> str:
-    """The unit that a heading names for bare numbers; "" where it names none that the column can have."""
-    units = units_for(place.column.holds, place.column.unit_note)
-    return unit_named(place.unit, units) or "" if place.unit else ""
+def _is_plain(column: Column, quantity: Quantity, unit: str) -> bool:
+    """Whether the value was typed without a fraction, or with one that its unit is measured in.
 
-
-def _unit_typed(column: TypedColumn, quantity: Quantity, units: Units) -> str | None:
-    """The unit beside the number, or else in the heading; "" where neither names one, None for one it cannot have."""
-    beside = unit_named(quantity.unit, units) if quantity.unit else ""
-    if beside or beside is None or not column.place.unit:
-        return beside
-    unit = unit_named(column.place.unit, units)
-    other_scale = unit is None and is_grade(column.column) and re.search(r"\d", column.place.unit)
-    return None if other_scale else unit or ""
-
-
-def _not_its_unit(column: Column) -> str:
-    return "grade-other-scale" if is_grade(column) else "unit-unknown"
-
-
-def _as_typed(column: TypedColumn) -> dict[int, Quantity]:
-    quantities: dict[int, Quantity] = {}
-    for code in np.unique(column.codes).tolist():
-        reading = read_one(column.uniques[code], column.column, _read)
-        if isinstance(reading.value, Quantity):
-            quantities[code] = reading.value
-        elif reading.slug:
-            _note(column, code, reading.slug, reading.allowed)
-    return quantities
-
-
-def _read(value: object, column: Column) -> Reading:
-    if isinstance(value, float):
-        return Reading(Quantity(value, "", fraction=False))
-    if isinstance(value, dt.date):
-        return Reading(None, "number-became-date", allowed_in(column))
-    text = exact(str(value))
-    large = column.holds in (WEIGHT, NUMBER)
-    quantity = _grade(text) if is_grade(column) else read_quantity(text, thousands=large)
-    if quantity is None:
-        return Reading(None, "number-unreadable", allowed_in(column))
-    return Reading(replace(quantity, about=text != str(value)))
-
-
-def _grade(text: str) -> Quantity | None:
-    """A grade such as 5, 5/9, "BCS five" or "5 out of 9": the scale stands as its unit."""
-    grade, top = parted(in_figures(fold_grade(text)))
-    quantity = read_quantity(re.sub(r"^(?:bcs|cns|score|grade)\s*:?\s*", "", grade))
-    if quantity is None or quantity.unit or not top:
-        return quantity
-    return replace(quantity, unit=f"/{top}")
-
-
-def _note(
-    column: TypedColumn, code: int, slug: str, allowed: str, words: Mapping[str, str] = MappingProxyType({})
-) -> None:
-    column.notes += [Note(at, slug, allowed, dict(words)) for at in column.where(code)]
-
-
-def _candidates(column: Column) -> tuple[str, ...]:
-    return ("°C", "°F") if column.holds == TEMPERATURE else ("mm", "in", "cm")
-
-
-def _fits(column: Column, number: float, unit: str) -> bool:
-    assert column.usual is not None
-    return column.usual[0] <= canonical(number, unit) <= column.usual[1]
-
-
-def _unit_by_size(column: Column, bare: list[Quantity]) -> str:
-    """The unit in which most of the numbers without a unit have a usual size; "" where inches and centimetres tie."""
-    if not column.usual or not bare:
-        return ""
-    counts = {unit: sum(_fits(column, q.number, unit) for q in bare) for unit in _candidates(column)}
-    best = [unit for unit, count in counts.items() if count == max(counts.values())]
-    return best[0] if len(best) == 1 or best[0] == column.unit else ""
-
-
-def _own_unit(column: Column, quantity: Quantity, guess: str) -> str | None:
-    """The unit of one bare number: the column's guess, else the only one that fits, else the canonical one.
-
-    None where several would fit and the column's guess is not among them.
+    Inches are parted by halving, and so are hours. Nobody measures half a millimetre as 1/2 mm, and 20/30
+    may be two numbers; but 12 1/2 is a number wherever it is no metric length.
     """
-    fitting = [unit for unit in _candidates(column) if _fits(column, quantity.number, unit)]
-    if guess in fitting:
-        return guess
-    if len(fitting) > 1:
-        return None
-    return fitting[0] if fitting else column.unit
+    if not quantity.fractions:
+        return True
+    if unit in ("mm", "cm", "m") or not all(part.halved for part in quantity.fractions):
+        return False
+    alone = any(part.alone for part in quantity.fractions)
+    return not alone or unit in ("in", "hours") or (not unit and column.holds == LENGTH)
 
 
-def _say_guesses(column: TypedColumn, guessed: dict[str, list[int]], values: npt.NDArray[np.float64]) -> None:
+def _as_declared(column: Column, bare: Mapping[int, Quantity]) -> Iterator[Read]:
+    """Numbers in the column's own unit, but for weights so great that they may be in pounds."""
+    weights = bare.values() if column.holds == WEIGHT else ()
+    possible = {quantity.number for quantity in weights if canonical(quantity.number, "lb") <= column.high}
+    most = HEAVY if max(possible, default=0.0) > HEAVIEST_USUAL else HEAVIEST_USUAL
+    for code, quantity in bare.items():
+        unclear = quantity.number in possible and quantity.number > most
+        yield Read(code, column.unit, "unit-unclear" if unclear else "")
+
+
+def _by_size(
+    column: TypedColumn, bare: Mapping[int, Quantity], named: set[str], own: Sequence[TypedColumn]
+) -> Iterator[Read]:
+    declared = column.column
+    fitting = {code: units_that_fit(declared, quantity) for code, quantity in bare.items()}
+    fractions = {"in" for code, units in fitting.items() if bare[code].fractions and units == ("in",)}
+    in_column = unit_of_column(declared, bare.values(), named | fractions)
+    open_codes = [code for code, units in fitting.items() if len(units) > 1]
+    in_rows = units_of_rows(own, column) if open_codes else {}
+    for code, quantity in bare.items():
+        fraction = bool(quantity.fractions) and declared.holds == LENGTH
+        answers: dict[str | None, list[int] | None] = {}
+        if len(fitting[code]) > 1:
+            answers |= _row_by_row(column, code, quantity, fitting[code], in_column, in_rows)
+        else:
+            answers[unit_of_cell(declared, quantity, fitting[code], in_column, set())] = None
+        for unit, places in answers.items():
+            if unit is None or (fraction and unit != "in"):
+                yield Read(code, "", "fraction-unclear" if fraction else "unit-unclear", places=places)
+            else:
+                yield Read(code, unit, by_size=not fraction, places=places)
+
+
+def _row_by_row(
+    column: TypedColumn,
+    code: int,
+    quantity: Quantity,
+    fitting: Sequence[str],
+    in_column: str,
+    in_rows: Mapping[str, Rows],
+) -> dict[str | None, list[int]]:
+    """The places of a value of several possible units, by the unit that it has there."""
+    answers: dict[str | None, list[int]] = {}
+    for at in column.where(code):
+        in_row = {unit for unit, rows in in_rows.items() if rows[at]}
+        unit = unit_of_cell(column.column, quantity, fitting, in_column, in_row)
+        answers.setdefault(unit, []).append(at)
+    return answers
+
+
+def _value(column: TypedColumn, read: Read, quantity: Quantity) -> float:
+    """The number in the canonical unit, NaN where it is left out; with what is to be said about it."""
+    declared = column.column
+    if read.slug:
+        _note(column, read, {"short": "lb" if declared.holds == WEIGHT else "in"})
+        return float("nan")
+    value = canonical(quantity.number, read.unit)
+    ends = [canonical(end, read.unit) for end in quantity.ends] or [value]
+    if not declared.low - 1e-9 <= min(ends) <= max(ends) <= declared.high + 1e-9:
+        _note(column, Read(read.code, "", "out-of-range", places=read.places))
+        return float("nan")
+    slug = "number-range" if quantity.ends else "number-or-more" if quantity.or_more else ""
+    if slug or quantity.about:
+        told = Read(read.code, "", slug or "number-about", places=read.places)
+        _note(column, told, {"read": f"{quantity.number:g}"})
+    return value
+
+
+def _places(column: TypedColumn, read: Read) -> list[int]:
+    return column.where(read.code) if read.places is None else read.places
+
+
+def _note(column: TypedColumn, read: Read, words: Mapping[str, str] | None = None) -> None:
+    allowed = allowed_in(column.column)
+    column.notes += [Note(at, read.slug, allowed, dict(words or {})) for at in _places(column, read)]
+
+
+def _say_guesses(column: TypedColumn, guessed: Mapping[str, list[int]]) -> None:
     """One doubt a column for each unit other than the canonical one that was recognised by size."""
-    for unit, codes in guessed.items():
-        codes = [code for code in codes if not np.isnan(values[code])]
-        if unit != column.column.unit and codes:
-            at = min(column.where(code)[0] for code in codes)
-            words = {"unit": UNIT_NAMES[unit], "short": unit.removeprefix("°")}
-            column.notes.append(Note(at, "unit-by-size", allowed_in(column.column), words))
+    for unit, places in guessed.items():
+        words = {"unit": UNIT_NAMES[unit], "short": unit.removeprefix("°")}
+        column.notes.append(Note(min(places), "unit-by-size", allowed_in(column.column), words))
