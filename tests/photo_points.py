@@ -83,6 +83,11 @@ def _nearer(factor: float) -> Pixels:
     return {"scale_b": tuple(a + factor * (b - a))}
 
 
+def _sloping(degrees: float) -> tuple[float, float]:
+    front, back = (np.array(SIDE[name]) for name in ("ground_front", "ground_back"))
+    return float(back[0]), float(front[1] - (back[0] - front[0]) * np.tan(np.radians(degrees)))
+
+
 _CARD = tuple(f"card_{number}" for number in range(1, 5))
 _PLAIN = np.array([[3000, 1400], [3100, 1400], [3160, 1550], [3000, 1600]], float)
 _FAR = shot(SIDE_MM, yaw=30, distance=900)
@@ -101,6 +106,7 @@ MISTAKES: dict[str, Callable[[], Seen]] = {
     "photo-flat": lambda: side(moved={"pastern_upper": (SIDE["pastern_lower"][0] + 90, SIDE["pastern_lower"][1])}),
     "photo-crossed": lambda: side(moved=swapped("toe_hairline", "heel_hairline")),
     "photo-ground-turned": lambda: side(moved=swapped("ground_front", "ground_back")),
+    "photo-ground-off": lambda: side(moved={"ground_back": _sloping(14)}),
     "photo-no-ground": lambda: side("ground_front", "ground_back", "heel_ground", "toe_ground"),
     "photo-no-scale": lambda: side("scale_a", "scale_b", *_CARD, scale_mm=None, card_mm=None),
     "photo-scale-half": lambda: side("scale_b"),

@@ -100,3 +100,26 @@ def test_how_likely_a_difference_is_real():
     assert probability_real(-1, 1) == pytest.approx(0.8413, abs=5e-5)
     assert probability_real(2, 1) == pytest.approx(0.9772, abs=5e-5)
     assert (probability_real(0, 1), probability_real(0, 0), probability_real(1, 0)) == (0.5, 0.5, 1.0)
+
+
+def test_a_photo_that_gives_none_of_a_measure_does_not_spoil_the_others():
+    assert average([deg(50, 1), deg(np.nan, np.nan), deg(52, 1)]).value == 51
+    assert average([deg(50, 1), deg(np.nan, np.nan)]) == deg(50, 1)
+    assert np.isnan(average([deg(np.nan, np.nan)]).value)
+
+
+def test_lengths_in_two_units_are_not_averaged():
+    with pytest.raises(ValueError, match="mm and deg"):
+        average([deg(50, 1), Measure(51, 1, "mm", "photo")])
+
+
+def test_a_marking_without_a_place_is_passed_over():
+    markings = [
+        {"toe_ground": [1, 1]},
+        {"toe_ground": None},
+        {"toe_ground": ("x", 2)},
+        {"toe_ground": [3, 5]},
+    ]
+
+    # By hand: 2 and 8 are the squares, 1 and 1 the degrees of freedom.
+    assert learned_point_sd(markings) == pytest.approx(np.sqrt((2 + 8) / 2))

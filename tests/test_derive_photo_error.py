@@ -2,69 +2,60 @@
 
 from __future__ import annotations
 
-from functools import cache
-
 import camera
 import numpy as np
 import pytest
+from photo_figures import (
+    ANGLES,
+    DISTANCES,
+    GIVEN,
+    LEAST_HELD,
+    MOST,
+    MOST_HELD,
+    NEAR,
+    errors,
+    flattened,
+    held,
+    rms,
+)
 
 from tracker.derive.photo.views import side_view
 
-NEAR, FAR = (500, 1000), (1000, 1500)
-GIVEN = {
-    "focal_px": camera.FOCAL, "image_size": camera.SIZE, "point_sd_px": 2.0, "tilt_sd_deg": 20 / np.sqrt(3),
-}  # fmt: skip
-# The figures that were set out to be reached: degrees, root mean square.
-MOST = {
-    (NEAR, "toe_angle"): 1.0,
-    (NEAR, "heel_angle"): 1.7,
-    (FAR, "toe_angle"): 1.4,
-    (FAR, "heel_angle"): 2.4,
-}
+SEED, MANY = 11, 6000
 
 
-@cache
-def errors(distances, with_card, count=400, seed=11):
-    """True error and stated sd of each measure."""
-    photos = camera.photos(count, *distances, seed)
-    points = {name: place for name, place in photos.points.items() if with_card or name[:4] != "card"}
-    seen = side_view(points, card_mm=camera.CARD if with_card else None, **GIVEN)
-    return {
-        name: (seen[name].value - true, seen[name].sd) for name, true in photos.truth.items() if name in seen
-    }
-
-
-def rms(error):
-    return float(np.sqrt((error**2).mean()))
-
-
+@pytest.mark.parametrize("contacts", [False, True])
 @pytest.mark.parametrize(("distances", "name"), MOST)
-def test_the_error_with_a_card(distances, name):
-    with_card = rms(errors(distances, True)[name][0])
+def test_the_error_with_a_card(distances, name, contacts):
+    """At most what was set out, never worse than without the card, and better than its bare homography."""
+    with_card = rms(errors(distances, True, SEED, contacts=contacts)[name][0])
 
     assert with_card <= MOST[distances, name]
-    assert with_card <= rms(errors(distances, False)[name][0])
+    assert with_card <= rms(errors(distances, False, SEED, contacts=contacts)[name][0])
+    assert with_card <= rms(flattened(distances, SEED, contacts)[name][0])
 
 
-@pytest.mark.parametrize("distances", [NEAR, FAR])
-@pytest.mark.parametrize("with_card", [True, False])
-@pytest.mark.parametrize("name", ["toe_angle", "heel_angle", "toe_length", "heel_length", "support_length"])
+@pytest.mark.parametrize("distances", DISTANCES)
+@pytest.mark.parametrize(
+    ("with_card", "name"),
+    [(True, name) for name in (*ANGLES, "toe_length", "heel_length", "support_length")]
+    + [(False, name) for name in ANGLES],
+)
 def test_the_interval_holds_the_truth_in_nineteen_of_twenty(distances, with_card, name):
-    if not with_card and name.endswith("length"):
-        pytest.skip("no length without a scale")
-    error, sd = errors(distances, with_card, 6000, 12)[name]
+    error, sd = errors(distances, with_card, 12, MANY)[name]
 
-    assert 0.93 <= (np.abs(error) <= 1.96 * sd).mean() <= 0.97
+    assert LEAST_HELD <= held(error, sd) <= MOST_HELD
 
 
-@pytest.mark.parametrize("distances", [NEAR, FAR])
+@pytest.mark.parametrize("distances", DISTANCES)
 @pytest.mark.parametrize("with_card", [True, False])
-@pytest.mark.parametrize("name", ["toe_angle", "heel_angle"])
+@pytest.mark.parametrize("name", ANGLES)
 def test_the_interval_of_an_angle_holds_the_truth_in_400_photos(distances, with_card, name):
-    # A share of 400 scatters by 1.1 % itself, so one draw in fifteen of a perfect 95 % lies outside.
-    error, sd = errors(distances, with_card)[name]
+    # A share of 400 scatters by 1.1 % itself. Of many seeds one in twenty lies outside, without a card and near
+    # by one in six: there the tilt's effect has longer tails than a normal distribution, and 94.1 % are held.
+    error, sd = errors(distances, with_card, SEED)[name]
 
-    assert 0.93 <= (np.abs(error) <= 1.96 * sd).mean() <= 0.97
+    assert LEAST_HELD <= held(error, sd) <= MOST_HELD
 
 
 def test_what_shares_the_ground_line_shares_its_error():

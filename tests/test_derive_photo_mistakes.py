@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+import json
+
 import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from photo_points import ALSO, MISTAKES, SIDE, side, side_view, swapped
+from photo_points import ALSO, EXACT, MISTAKES, SIDE, SOLE, front_view, side, side_view, sole_view, swapped
 
+from tracker.derive.photo.points import FRONT as FRONT_NAMES
 from tracker.derive.photo.points import SIDE as NAMES
+from tracker.derive.photo.points import SOLE as SOLE_NAMES
 from tracker.problem import KINDS
 
 
@@ -83,11 +87,15 @@ _places = st.one_of(
 )
 
 
-@settings(max_examples=150, deadline=None)
-@given(st.dictionaries(st.sampled_from(sorted(NAMES)), _places), st.booleans())
-def test_no_points_whatever_raise(points, with_card):
+@pytest.mark.parametrize(
+    ("view", "names"), [(side_view, NAMES), (front_view, FRONT_NAMES), (sole_view, SOLE_NAMES)]
+)
+@settings(max_examples=100, deadline=None)
+@given(data=st.data(), with_card=st.booleans())
+def test_no_points_whatever_raise(view, names, data, with_card):
+    points = data.draw(st.dictionaries(st.sampled_from(sorted(names)), _places))
     with np.errstate(all="raise"):
-        found = side_view(
+        found = view(
             points, card_mm=(85.6, 53.98) if with_card else None, scale_mm=100, image_size=(4000, 3000)
         )
 
@@ -102,3 +110,125 @@ def test_points_in_one_spot_or_in_one_line_give_no_angle():
         found = side_view(points, image_size=(4000, 3000))
         assert found.problems
         assert not {"toe_angle", "heel_angle", "pastern_angle"} & set(found)
+
+
+def kinds(found):
+    return [problem.kind for problem in found.problems]
+
+
+def test_points_as_a_page_sends_them():
+    sent = json.loads(json.dumps(SIDE))
+
+    assert all(isinstance(place, list) for place in sent.values())
+    assert dict(side_view(sent, **EXACT)) == dict(side_view(SIDE, **EXACT))
+
+
+@pytest.mark.parametrize("points", [None, [1, 2], "toe_ground", 3, {}, {"card_1": (1, 2)}])
+def test_what_holds_no_point_is_told(points):
+    assert kinds(side_view(points)) == ["photo-no-points"]
+
+
+@pytest.mark.parametrize(
+    "place", [None, "here", "12", 5, (1,), (1, 2, 3), (float("nan"), 2), (float("inf"), 2), (1j, 2), {"x": 1, "y": 2},
+              (10**400, 2), (10**5000, 2), (1e300, 2), (-1e9, 2), [[1, 2], [3, 4], [5, 6]], object()],
+)  # fmt: skip
+def test_a_place_that_is_none_loses_its_own_measures_only(place):
+    found = side(moved={"heel_ground": place}) if place != [[1, 2], [3, 4], [5, 6]] else None
+    if found is None:  # three places for one foot: three feet, of which all share the other points
+        found = side_view({**SIDE, "toe_hairline": np.zeros((2, 2)), "heel_ground": np.ones((3, 2))})
+        assert "photo-no-place" in kinds(found)
+        return
+    assert set(kinds(found)) == {"photo-no-place", "photo-not-marked"}
+    assert "heel_angle" not in found
+    assert found["toe_angle"].value == pytest.approx(side()["toe_angle"].value, abs=1e-9)
+
+
+def test_toe_and_heel_that_were_taken_for_each_other_give_no_angle_of_the_other_wall():
+    moved = swapped("toe_hairline", "heel_hairline") | swapped("toe_ground", "heel_ground")
+    found = side(moved=moved)
+
+    assert kinds(found).count("photo-crossed") == 2
+    assert not {"toe_angle", "heel_angle"} & set(found)
+    assert found["pastern_angle"].value == pytest.approx(side()["pastern_angle"].value, abs=1e-6)
+
+
+def test_a_wall_that_leans_over_its_own_toe_is_left_out():
+    x, y = SIDE["toe_ground"]
+    found = side(moved={"toe_hairline": (x - 80, y - 160)})
+
+    assert kinds(found) == ["photo-crossed"]
+    assert "toe_angle" not in found
+    assert "heel_angle" in found
+
+
+def test_a_ground_line_across_the_picture_is_told_and_not_used_in_silence():
+    found = side(moved={"ground_front": (1000, 500), "ground_back": (1000, 2500)})
+
+    assert "photo-ground-off" in kinds(found)
+
+
+def test_where_the_ground_line_has_no_length_the_foots_own_contacts_serve():
+    found = side(moved={"ground_front": SIDE["ground_back"]})
+
+    assert kinds(found) == ["photo-same-place"]
+    assert found["toe_angle"].value == pytest.approx(50, abs=0.5)
+
+
+def test_a_foot_that_loses_its_ground_line_to_a_mistake_is_told_so():
+    points = {name: SIDE[name] for name in ("toe_ground", "heel_ground", "toe_hairline", "heel_hairline")}
+    found = side_view(points | swapped("toe_hairline", "heel_hairline"))
+
+    assert "photo-crossed" in kinds(found)
+    assert not {"toe_angle", "heel_angle", "hairline_angle"} & set(found)
+
+
+def test_what_is_wrong_with_many_points_is_one_sentence():
+    off = side_view({name: (x + 5000, y) for name, (x, y) in SIDE.items()}, image_size=(4000, 3000))
+    spot = side_view(dict.fromkeys(("toe_ground", "toe_hairline", "heel_ground"), (500, 500)))
+    swap = side(moved=swapped("toe_hairline", "toe_ground"))
+    other = side_view({"a": (1, 2), 3: (3, 4), "toe_ground": (5, 6)})
+
+    assert kinds(off).count("photo-outside") == 1
+    assert kinds(spot).count("photo-same-place") == 1
+    assert kinds(swap).count("photo-swapped") == 1
+    assert kinds(other).count("photo-not-a-point") == 1
+
+
+def test_a_scale_of_any_kind_that_is_near_is_warned_of():
+    near = {name: (2000 + 3 * (x - 2000), 1500 + 3 * (y - 1500)) for name, (x, y) in SIDE.items()}
+    near = {name: place for name, place in near.items() if not name.startswith("card")}
+    given = {"focal_px": 3000, "image_size": (40000, 30000), "tilt_sd_deg": 0}
+    bare = {name: place for name, place in near.items() if not name.startswith("scale")}
+
+    assert kinds(side_view(near, scale_mm=100, **given)) == ["photo-near"]
+    assert kinds(side_view(bare, mm_per_px=0.4 / 3, **given)) == ["photo-near"]
+    assert kinds(side_view(bare, mm_per_px=0.4 / 3, tilt_sd_deg=0)) == []  # nothing is known of the camera
+
+
+@pytest.mark.parametrize(
+    ("one", "other"),
+    [("frog_tip", "frog_base"), ("toe", "medial_heel"), ("toe", "lateral_heel"), ("medial_heel", "lateral_heel"),
+     ("medial_widest", "lateral_widest"), ("frog_medial", "frog_lateral"), ("medial_bulb", "lateral_bulb")],
+)  # fmt: skip
+@pytest.mark.parametrize("turn", [0, 75, 180])
+def test_swapped_points_of_a_sole_are_told_and_not_used(one, other, turn):
+    about = np.exp(1j * np.radians(turn))
+    turned = {name: about * complex(*place) for name, place in SOLE.items()}
+    points = {name: (place.real, place.imag) for name, place in turned.items()}
+    right = sole_view(points, card_mm=(85.6, 53.98))
+    assert kinds(right) == []
+
+    found = sole_view(points | {one: points[other], other: points[one]}, card_mm=(85.6, 53.98))
+    assert set(kinds(found)) == {"photo-crossed"}
+    assert len(found) < len(right)
+    for name, measure in found.items():  # the mean over likely tilts takes in where the points lie
+        assert measure.value == pytest.approx(right[name].value, rel=0.01), name
+
+
+@pytest.mark.parametrize("wrong", [1e300, 1e-300])
+@pytest.mark.parametrize("name", ["mm_per_px", "scale_mm", "focal_px"])
+def test_a_number_beyond_all_pictures_is_told_and_not_used(name, wrong):
+    found = side(**{name: wrong})
+
+    assert "photo-size" in kinds(found)
+    assert found["toe_angle"].value == pytest.approx(50, abs=0.5)

@@ -237,7 +237,13 @@ def test_a_change_sent_again_is_made_once(tmp_path: Path) -> None:
     seen = {"Foot": "LF", "First seen": "20 Jun 2026"}
     file = barn(tmp_path, Horses=[HORSE], Abscesses=[{**seen}])
     change: Callable[[], pending.Entered] = lambda: enter(  # noqa: E731 (said twice)
-        file, "Abscesses", {"Opened": "22 Jun 2026"}, row=2, seen={**seen, "Opened": ""}, now=NOW, id="phone-1"
+        file,
+        "Abscesses",
+        {"Opened": "22 Jun 2026"},
+        row=2,
+        seen={**seen, "Opened": ""},
+        now=NOW,
+        id="phone-1",
     )
     first, again = change(), change()
     assert (first.state, again.state, first.cells) == (IN, IN, again.cells)

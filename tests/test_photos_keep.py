@@ -131,6 +131,11 @@ def test_a_photograph_is_as_private_as_its_workbook(workbook: Path) -> None:
         ("hoof.png", "hoof.jpg"),
         ("hoof.exe", "hoof.exe.jpg"),
         ("hoof. .jpg", "hoof.jpg"),
+        ("hoof.jpg.", "hoof.jpg"),
+        ("hoof.jpg. .", "hoof.jpg"),
+        ("ho\u200bof.jpg", "hoof.jpg"),
+        ("=1+1.jpg", "1+1.jpg"),
+        ("+@-hoof.jpg", "hoof.jpg"),
         ("12:30 <left>|right?.jpg", "12-30 -left--right-.jpg"),
         ("CON.jpg", "photo CON.jpg"),
         ("nul.left.jpg", "photo nul.left.jpg"),
@@ -162,6 +167,9 @@ def test_any_name_becomes_one_that_every_system_takes(name: str) -> None:
     assert not set(kept) & set('<>:"/\\|?*')
     assert all(unicodedata.category(sign) not in ("Cc", "Cs") for sign in kept)
     assert not kept.startswith((".", " "))
+    assert not kept.startswith(
+        ("=", "+", "-", "@")
+    )  # OWASP, "CSV Injection": a spreadsheet may work these out
     assert kept.split(".")[0].rstrip().lower() not in _WINDOWS
     assert " ".join(kept.split()) == kept  # as it will be read again from a cell
     assert harmless(kept, JPG) == kept
@@ -247,6 +255,70 @@ def test_a_folder_that_lives_on_another_disk_is_the_folder_all_the_same(
     kept = keep_photo(workbook, picture(), "hoof.jpg")
     assert find_photo(workbook, "hoof.jpg") == kept.path
     assert os.listdir(tmp_path / "large disk") == ["hoof.jpg"]
+
+
+@pytest.mark.parametrize("what", ["a file", "a link that leads nowhere", "a link to itself"])
+def test_a_folder_that_is_none_is_said_in_one_sentence_and_left_as_it_is(workbook: Path, what: str) -> None:
+    place = folder(workbook)
+    if what == "a file":
+        place.write_bytes(b"the owner's")
+    else:
+        place.symlink_to(place if what == "a link to itself" else workbook.with_name("gone"))
+    with pytest.raises(NotWritten) as refused:
+        keep_photo(workbook, picture(), "hoof.jpg")
+    said = refused.value.problem.message
+    assert "my-horse.xlsx photos is no folder, or a link that leads to none" in said
+    assert os.path.lexists(place)
+    if what == "a file":
+        assert place.read_bytes() == b"the owner's"
+    with pytest.raises(Unreadable) as missing:
+        find_photo(workbook, "hoof.jpg")
+    assert missing.value.problem.kind == "photo-missing"
+
+
+def test_a_workbook_that_is_a_link_to_itself_is_one_sentence(tmp_path: Path) -> None:
+    loop = tmp_path / "loop.xlsx"
+    loop.symlink_to(loop)
+    with pytest.raises(NotWritten):
+        keep_photo(loop, picture(), "hoof.jpg")
+    with pytest.raises(Unreadable):
+        find_photo(loop, "hoof.jpg")
+
+
+def test_a_file_in_the_folder_that_may_not_be_read_keeps_no_other_out() -> None:
+    with open_to_all() as place:
+        workbook = place / "my-horse.xlsx"
+        workbook.write_bytes(b"")
+        kept = keep_photo(workbook, picture(seed=1), "first.jpg")
+        for path in (folder(workbook), place / "my-horse.xlsx backups"):
+            path.chmod(0o777)
+        (place / "my-horse.xlsx backups" / "in use").chmod(0o666)
+        kept.path.write_bytes(bytes(len(picture(seed=2))))  # of the same length, so it would be looked into
+        kept.path.chmod(0o000)
+        as_somebody_else(
+            lambda: check(keep_photo(workbook, picture(seed=2), "second.jpg").name, "second.jpg")
+        )
+
+
+def test_a_folder_that_may_not_be_looked_into_is_not_said_to_be_without_the_photograph() -> None:
+    with open_to_all() as place:
+        workbook = place / "my-horse.xlsx"
+        workbook.write_bytes(b"")
+        keep_photo(workbook, picture(), "hoof.jpg")
+        folder(workbook).chmod(0o000)
+        as_somebody_else(lambda: check(why_not_found(workbook), "file-no-permission"))
+
+
+def why_not_found(workbook: Path) -> str:
+    try:
+        return find_photo(workbook, "hoof.jpg").name
+    except Unreadable as refused:
+        return refused.problem.kind
+
+
+def test_no_name_at_all_is_said_as_such(workbook: Path) -> None:
+    with pytest.raises(Unreadable, match="no photograph without a name in the folder"):
+        find_photo(workbook, "  ")
 
 
 # No room, no rights, stopped in the middle

@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from tracker.entry.enter import enter, may_enter
     from tracker.entry.form import Field, form_of
     from tracker.entry.look import Look, look_over
+    from tracker.entry.marking import Marking, enter_marking, markings_of, read_marking
     from tracker.entry.pending import Entered, Pending, pending, write_pending
     from tracker.entry.undo import TakenBack, undo
     from tracker.entry.usual import form_defaults, horses_of
@@ -32,6 +33,7 @@ __all__ = [
     "HorseRecord",
     "KeptPhoto",
     "Look",
+    "Marking",
     "Measure",
     "NotWritten",
     "Pending",
@@ -41,6 +43,7 @@ __all__ = [
     "Unreadable",
     "check_book",
     "enter",
+    "enter_marking",
     "find_photo",
     "form_defaults",
     "form_of",
@@ -49,9 +52,11 @@ __all__ = [
     "keep_photo",
     "look_at_photo",
     "look_over",
+    "markings_of",
     "may_enter",
     "open_book",
     "pending",
+    "read_marking",
     "require_records",
     "shown_photo",
     "side_view",
@@ -69,6 +74,7 @@ _HOME = {
     "HorseRecord": "tracker.book",
     "KeptPhoto": "tracker.photos.keep",
     "Look": "tracker.entry.look",
+    "Marking": "tracker.entry.marking",
     "Measure": "tracker.derive.uncertainty",
     "NotWritten": "tracker.problem",
     "Pending": "tracker.entry.pending",
@@ -78,6 +84,7 @@ _HOME = {
     "Unreadable": "tracker.problem",
     "check_book": "tracker.book",
     "enter": "tracker.entry.enter",
+    "enter_marking": "tracker.entry.marking",
     "find_photo": "tracker.photos.folder",
     "form_defaults": "tracker.entry.usual",
     "form_of": "tracker.entry.form",
@@ -86,9 +93,11 @@ _HOME = {
     "keep_photo": "tracker.photos.keep",
     "look_at_photo": "tracker.photos.look",
     "look_over": "tracker.entry.look",
+    "markings_of": "tracker.entry.marking",
     "may_enter": "tracker.entry.enter",
     "open_book": "tracker.book",
     "pending": "tracker.entry.pending",
+    "read_marking": "tracker.entry.marking",
     "require_records": "tracker.book",
     "shown_photo": "tracker.photos.look",
     "side_view": "tracker.derive.photo.views",

@@ -11,8 +11,10 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from tracker.entry.enter import as_told, by_another, record_of
+from tracker.entry.form import sheet_named
 from tracker.entry.journal import Waiting
-from tracker.entry.look import Look, look_over
+from tracker.entry.look import Entry, Look, look_over
+from tracker.entry.page import page_of
 from tracker.entry.pending import (
     REFUSED,
     Entered,
@@ -34,12 +36,16 @@ from tracker.workbook.read import RawWorkbook, read_workbook
 
 @dataclass(frozen=True, slots=True)
 class Record:
-    """One of several records: what was typed, by heading or key; `row` and `seen` for one that is changed, as for `enter`."""
+    """One of several records: what was typed, by heading or key; `row` and `seen` for one that is changed, as for `enter`.
+
+    `cleared`: the record in `row` is emptied, every known cell of it.
+    """
 
     sheet: str
     typed: Mapping[str, str]
     row: int | None = None
     seen: Mapping[str, str] | None = None
+    cleared: bool = False
 
 
 def enter_all(
@@ -82,6 +88,11 @@ def enter_all(
 
 
 def _look(raw: RawWorkbook, record: Record, today: dt.date, now: dt.datetime) -> Look:
+    if record.cleared and record.row:
+        sheet = sheet_named(record.sheet)
+        held = page_of(raw, sheet).record(record.row)
+        emptied: dict[str, Entry] = {sheet.by_key[key].heading: None for key in held}
+        return Look(sheet.name, record.row, emptied, (), ())
     return look_over(
         raw, record.sheet, record.typed, record.row, add_column=True, add_sheet=True, today=today, now=now
     )

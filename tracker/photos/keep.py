@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import errno
 import os
 import secrets
 from contextlib import suppress
@@ -42,12 +43,12 @@ def keep_photo(workbook: Path | str, content: bytes, name: str, *, today: dt.dat
     photo = look_at_photo(content, today=today)
     wanted = harmless(name, ENDINGS[photo.format])
     with told(workbook):
-        workbook.resolve(strict=True)
+        real = Path(os.path.realpath(workbook, strict=True))
     with lock(workbook), told(folder_of(workbook) / wanted):
         path = _known(workbook, content)
         if path is not None:
             return KeptPhoto(path.name, path, True, photo)
-        path = _written(workbook.resolve(), content, wanted)
+        path = _written(real, content, wanted)
         return KeptPhoto(path.name, path, False, photo)
 
 
@@ -59,8 +60,9 @@ def _shown_name(name: str) -> str:
 def _known(workbook: Path, content: bytes) -> Path | None:
     """The file that holds just these bytes, where there is one."""
     for path in photos_in(folder_of(workbook)):
-        if path.stat().st_size == len(content) and path.read_bytes() == content:
-            return path
+        with suppress(OSError):  # what may not be read, or has just gone, is not known
+            if path.stat().st_size == len(content) and path.read_bytes() == content:
+                return path
     return None
 
 
@@ -68,8 +70,13 @@ def _written(real: Path, content: bytes, wanted: str) -> Path:
     """The photograph under the first free name. Raises OSError, and then nothing of it is left."""
     folder = folder_of(real)
     if not folder.is_dir():
+        if os.path.lexists(folder):
+            raise NotADirectoryError(
+                errno.ENOTDIR, f"{folder.name} is no folder, or a link that leads to none"
+            )
         folder.mkdir()
         same_rights(real.parent, folder)
+        push_folder(real.parent)
     for left in folder.glob(
         _PART.format("*")
     ):  # a writer was stopped in the middle; the lock says none is at work

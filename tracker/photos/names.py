@@ -15,15 +15,16 @@ LONGEST = 140
 _NO_NAME = "photo"
 _FORBIDDEN = re.compile(r'[<>:"|?*]')  # Microsoft, "Naming Files, Paths, and Namespaces"
 _RESERVED = re.compile(r"(con|prn|aux|nul|conin\$|conout\$|(com|lpt)[0-9¹²³])\s*(\.|$)", re.IGNORECASE)
-_TURNS_THE_LINE = re.compile(
-    "[\u200e\u200f\u202a-\u202e\u2066-\u2069\ufeff]"
-)  # hides which ending a name has
+_UNSEEN = re.compile(
+    "[\u061c\u200b\u200e\u200f\u202a-\u202e\u2060\u2066-\u2069\ufeff]"
+)  # hides which ending a name has, or makes two names look alike
+_NO_START = " .~=+-@"  # a spreadsheet may work out what begins so (OWASP, "CSV Injection")
 _ENDING = re.compile(r"\.(jpe?g|jfif|png|webp|hei[cf]|gif|bmp|tiff?|avif)$", re.IGNORECASE)
 
 
 def harmless(name: str, endings: tuple[str, ...]) -> str:
     """The name without any path, and with one of the endings; letters of every script stay."""
-    stem = _cleaned(re.split(r"[/\\]", name)[-1])
+    stem = _cleaned(re.split(r"[/\\]", name)[-1]).rstrip(" .")
     found = _ENDING.search(stem)
     ending = endings[0]
     if found:
@@ -44,7 +45,7 @@ def free_names(name: str, taken: Collection[str]) -> Iterator[str]:
 
 def _cleaned(text: str) -> str:
     text = unicodedata.normalize("NFC", text)
-    text = _TURNS_THE_LINE.sub("", _FORBIDDEN.sub("-", text))
+    text = _UNSEEN.sub("", _FORBIDDEN.sub("-", text))
     text = "".join(" " if sign.isspace() else sign for sign in text)
     kept = (sign for sign in text if unicodedata.category(sign) not in ("Cc", "Cs") and not _unassigned(sign))
     return " ".join("".join(kept).split())
@@ -57,7 +58,7 @@ def _unassigned(sign: str) -> bool:
 
 def _fitting(stem: str, ending: str) -> str:
     """Both together, short enough, and no name that Windows keeps for itself."""
-    stem = stem.strip(" .~") or _NO_NAME
+    stem = stem.lstrip(_NO_START).rstrip(" .~") or _NO_NAME
     if _RESERVED.match(stem):
         stem = f"{_NO_NAME} {stem}"
     room = LONGEST - len(ending.encode())

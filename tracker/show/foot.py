@@ -17,7 +17,7 @@ from tracker.terms import FEET, FOOT_WORDS
 HOW_DRAWN = (
     "To scale, seen from the outside. Thick: the latest; thin: the first at the same stage of trimming. Both stand "
     "on one ground, with the hairline at the toe above itself. The straight lines are as measured, and the shade along a wall "
-    "is its angle's error; the bow of the hairline, the rounded corners and the hair are only drawn."
+    "is its angle's error; the bow of the hairline, the rounded corners, the hair, and the pale pastern and heel bulb are only drawn."
 )
 _LEFT_FEET = ("LF", "LH")
 _DERIVED = "from "

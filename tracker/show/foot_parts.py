@@ -17,8 +17,9 @@ from tracker.show.foot_shape import OUTLINE, Profile, Shape, mark_key
 
 Points = tuple[complex, ...]
 
-# Where a length is not known the line runs out in dots, mm.
-_OPEN = {"toe": 46.0, "heel": 28.0, "pastern": 34.0, "hairline": 40.0}
+OPEN = {"toe": 46.0, "heel": 28.0, "pastern": 34.0, "hairline": 40.0}
+"""Where a length is not known the line runs out in dots, mm."""
+
 _SOLID = 0.6
 # The heel's place where it is not known how far it stands behind the toe, mm; the ground is broken there.
 _HEEL_APART = 118.0
@@ -115,7 +116,7 @@ def _mark_line(placed: Placed, own: Profile, below: float) -> Points:
     if placed.heel_top is None or not placed.closed or not own.heel_angle:
         start = top - cmath.rect(below, radians(own.toe_angle.value))
         return start, start + 8
-    hair = _bowed(top, placed.heel_top)
+    hair = bowed(top, placed.heel_top)
     toe, heel = own.toe_angle.value, own.heel_angle.value
     down = [radians(toe + (heel - toe) * step / _STEPS) for step in range(_STEPS + 1)]
     return _above_ground([point - cmath.rect(below, angle) for point, angle in zip(hair, down, strict=True)])
@@ -175,7 +176,7 @@ def _toward(start: complex, end: complex, distance: float) -> complex:
 
 def _open_end(name: str, start: complex, angle: Measure, which: str, unsure: bool) -> Iterator[Part]:
     """A line of known angle and unknown length: it runs out in dots."""
-    whole = cmath.rect(_OPEN[which], radians(angle.value))
+    whole = cmath.rect(OPEN[which], radians(angle.value))
     yield Part(name, "outline", (complex(start), start + _SOLID * whole), unsure)
     yield Part(f"{name}-open", "open", (start + _SOLID * whole, start + whole))
 
@@ -187,7 +188,7 @@ def _fans(placed: Placed) -> Iterator[Part]:
         angle = own.get(f"{side}_angle")
         if angle is None or foot is None:
             continue
-        radius = abs(top - foot) if top is not None else _OPEN[side]
+        radius = abs(top - foot) if top is not None else OPEN[side]
         error = min(COVERAGE * angle.sd, 45)
         rim = [foot + cmath.rect(radius, radians(angle.value + error * step / 4)) for step in range(-4, 5)]
         yield Part(f"{side}-fan", "fan", (complex(foot), *rim))
@@ -223,8 +224,8 @@ def _shares(steps: int) -> list[float]:
     return [step / steps for step in range(steps + 1)]
 
 
-def _bowed(front: complex, back: complex) -> Points:
-    """A straight line with a slight bow: up behind the toe, down towards the heel."""
+def bowed(front: complex, back: complex) -> Points:
+    """The hairline: a straight line with a slight bow: up behind the toe, down towards the heel."""
     along = back - front
     up = along * 1j
     one, two = front + along / 3 + 0.05 * up, front + 2 * along / 3 + 0.02 * up
@@ -240,7 +241,7 @@ def _hairline(placed: Placed) -> Iterator[Part]:
         return
     if placed.closed and heel_top is not None and own.toe_angle:
         unsure = _unsure(own, *OUTLINE)
-        line = _bowed(top, heel_top)
+        line = bowed(top, heel_top)
         yield Part("hairline", "measured", line)
         yield Part("hairline-side", "outline", _softened(placed, line), unsure)
         yield from _hair(line, own.toe_angle)
@@ -280,4 +281,4 @@ def _body(placed: Placed) -> Iterator[Part]:
     if not placed.closed or top is None or heel_top is None or heel is None:
         return
     bearing = _bearing(placed, complex(placed.toe), complex(heel))
-    yield Part("body", "body", (*bearing, *reversed(_softened(placed, _bowed(top, heel_top)))))
+    yield Part("body", "body", (*bearing, *reversed(_softened(placed, bowed(top, heel_top)))))

@@ -169,13 +169,15 @@ def _drawn_from(profile: Profile, measured: bool) -> tuple[str, ...]:
 def _compared(profile: Profile) -> tuple[tuple[str, ...], tuple[str, ...]]:
     """Whether the hairline angle agrees with the one that the other five give."""
     inputs, measured = _outline(profile), profile.hairline_angle
-    if not inputs or not measured:
+    if not inputs:
         return (), ()
     model = propagate(angles.hairline_angle_model, inputs, "deg", "from the outline", arrays=True)
     if model.value < 0:
         return (), (
             "As measured, the hairline stands higher at the heel than at the toe; toe and heel may have changed places.",
         )
+    if not measured:
+        return (), ()
     return _agreement("Hairline angle", measured, "the other measures give", model, "from the other measures")
 
 

@@ -7,31 +7,14 @@ it is a picture by itself. No script, no link, nothing from elsewhere.
 
 from __future__ import annotations
 
-import html
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 
-from tracker.reference.measuring import COVERAGE
 from tracker.show import words
-from tracker.show.foot_parts import Part, Placed, laid_over, mark_lines, parts
+from tracker.show.foot_canvas import HEAD, INK, LINE, SOFT, STYLE, TEXT, WIDTH, Canvas, Frame, harmless, line
+from tracker.show.foot_labels import labels, remark
+from tracker.show.foot_limb import limb
+from tracker.show.foot_parts import Part, Placed, laid_over, parts
 from tracker.show.foot_shape import DRAWN, Profile, Shape, mark_key, shape_of
-
-WIDTH = 360
-_SIDE, _HEAD, _FOOT = 14, 50, 82
-_LARGEST = 2.4  # px per mm
-_SCALE_MM = 50
-_SMALL, _LINE = 13, 18
-_NEAR = 8.0  # of marks nearer to each other than this only one has its label, mm
-_NEAR_HAIR = 14.0  # above a line nearer to the hairline there is no room for words, mm
-_LONGEST, _LONGEST_BEFORE = 26, 18
-_UNCHECKED = " (photo, not yet checked on the live foot)"
-
-_INK, _SOFT = "#1b1b1b", "#6a6a6a"
-_STYLE = (
-    "@media screen{.hoof .i{stroke:var(--ink,#1b1b1b)}.hoof .s{stroke:var(--soft,#5a5a5a)}"
-    ".hoof .fi{fill:var(--ink,#1b1b1b)}.hoof .fs{fill:var(--soft,#5a5a5a)}}"
-    "@media screen and (prefers-color-scheme:dark){.hoof{--ink:#ececec;--soft:#b4b4b4}}"
-)
 
 # Stroke width, then what else there is, of each kind of line: the latest's and the first's.
 _PENS = {
@@ -44,56 +27,23 @@ _PENS = {
 _FILLS = {"body": 0.05, "fan": 0.16}
 _NOT_FOR_FIRST = ("body", "fan", "hair")
 _DASHED = ' stroke-dasharray="7 6"'
-
-
-@dataclass(frozen=True, slots=True)
-class Frame:
-    """The size in mm that a picture has room for: the same for all the feet of a page, so the same scale."""
-
-    width: float
-    height: float
-
-    @property
-    def scale(self) -> float:
-        """Pixels for a millimetre."""
-        return min((WIDTH - 2 * _SIDE) / self.width, _LARGEST)
-
-
-@dataclass(frozen=True, slots=True)
-class _Canvas:
-    """From millimetres on the ground to pixels."""
-
-    frame: Frame
-    middle: float
-    toe_left: bool
-
-    @property
-    def ground(self) -> float:
-        return _HEAD + self.frame.height * self.frame.scale
-
-    @property
-    def height(self) -> float:
-        return self.ground + _FOOT
-
-    def x(self, point: complex) -> float:
-        way = 1 if self.toe_left else -1
-        return WIDTH / 2 + way * (point.real - self.middle) * self.frame.scale
-
-    def y(self, point: complex) -> float:
-        return self.ground - point.imag * self.frame.scale
-
-    def path(self, points: Sequence[complex]) -> str:
-        return "M" + " L".join(f"{self.x(point):.2f} {self.y(point):.2f}" for point in points)
+_ONLY_DRAWN = (
+    "Pastern and heel bulb are pale and only drawn, but for the front of the pastern, which is as measured."
+)
+_ASSUMED = "Pastern and heel bulb are pale and only drawn: the pastern angle was not measured."
+_UNCHECKED = " (photo, not yet checked on the live foot)"
 
 
 def frame_of(pairs: Iterable[tuple[Profile, Profile | None]]) -> Frame:
     """The frame that holds all these pictures at one scale."""
-    widths, heights = [100.0], [60.0]
+    widths, heights, head = [100.0], [60.0], HEAD
     for now, first in pairs:
         points = [point for part in _drawn(now, first) for point in part.points]
         widths.append(max(p.real for p in points) - min(p.real for p in points))
         heights.append(max(p.imag for p in points))
-    return Frame(max(widths), max(heights))
+        if now.pastern_angle and first and first.pastern_angle:
+            head = HEAD + LINE  # both are written above the pastern
+    return Frame(max(widths), max(heights), head)
 
 
 def foot_svg(
@@ -107,25 +57,23 @@ def foot_svg(
     """
     latest, earlier = _placed(now, first)
     frame = frame or frame_of([(now, first)])
-    canvas = _Canvas(frame, _middle(_drawn(now, first)), toe_left)
+    canvas = Canvas(frame, _middle(_drawn(now, first)), toe_left, bool(remark(latest, earlier)))
+    name = f"foot-{_slug(title)}"
     body = [
+        *_limb(canvas, latest, f"{name}-fades"),
         *_ground(canvas, latest),
         *(_group("first", earlier, canvas) if earlier else []),
         *_group("now", latest, canvas),
-        *_key(canvas, latest, earlier),
-        *_angles(canvas, latest, earlier),
-        *_marks(canvas, latest, earlier),
-        *_scale_bar(canvas),
+        *labels(canvas, latest, earlier),
     ]
-    name = f"foot-{_slug(title)}"
     told = " ".join(foot_words(now, first))
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" class="hoof" viewBox="0 0 {WIDTH} {canvas.height:.0f}" '
         f'width="{WIDTH}" height="{canvas.height:.0f}" role="img" aria-labelledby="{name} {name}-told" '
-        f'font-family="system-ui, -apple-system, Segoe UI, Roboto, Arial, sans-serif" font-size="{_SMALL}" '
+        f'font-family="system-ui, -apple-system, Segoe UI, Roboto, Arial, sans-serif" font-size="{TEXT}" '
         f'stroke-linecap="round" stroke-linejoin="round">'
-        f'<title id="{name}">{_text(title)}, from the side</title><desc id="{name}-told">{_text(told)}</desc>'
-        f"<style>{_STYLE}</style>{''.join(body)}</svg>"
+        f'<title id="{name}">{harmless(title)}, from the side</title><desc id="{name}-told">{harmless(told)}</desc>'
+        f"<style>{STYLE}</style>{''.join(body)}</svg>"
     )
 
 
@@ -133,6 +81,8 @@ def foot_words(now: Profile, first: Profile | None = None) -> tuple[str, ...]:
     """What the picture shows, in sentences: the measures with their errors, what they rest on, what is open."""
     shape = shape_of(now)
     told = [_measures(now), *shape.said, *shape.notes]
+    if shape.closed:
+        told.append(_ONLY_DRAWN if now.pastern_angle else _ASSUMED)
     if first:
         told += [f"The first at the same stage, drawn thin: {_measures(first)}"]
     return tuple(told)
@@ -159,7 +109,7 @@ def _thin(first: Profile | None) -> Shape | None:
 
 def _drawn(now: Profile, first: Profile | None) -> list[Part]:
     latest, earlier = _placed(now, first)
-    own = parts(latest)
+    own = [*limb(latest), *parts(latest)]
     under = [part for part in parts(earlier) if part.kind not in _NOT_FOR_FIRST] if earlier else []
     return [*own, *under] or [Part("ground", "measured", (0j, 100 + 0j))]
 
@@ -169,127 +119,49 @@ def _middle(drawn: Sequence[Part]) -> float:
     return (min(places) + max(places)) / 2
 
 
-def _group(name: str, placed: Placed, canvas: _Canvas) -> list[str]:
+def _group(name: str, placed: Placed, canvas: Canvas) -> list[str]:
     shown = [part for part in parts(placed) if name == "now" or part.kind not in _NOT_FOR_FIRST]
     return [f'<g class="{name}">', *(_part(part, name == "now", canvas) for part in shown), "</g>"]
 
 
-def _part(part: Part, latest: bool, canvas: _Canvas) -> str:
+def _limb(canvas: Canvas, latest: Placed, fades: str) -> list[str]:
+    """What is only drawn: pale, and fading away upward."""
+    drawn, top = limb(latest), latest.toe_top
+    if not drawn or top is None:
+        return []
+    end = drawn[0].points[0]
+    x1, y1, x2, y2 = canvas.x(top), canvas.y(top), canvas.x(end), canvas.y(end)
+    stops = "".join(
+        f'<stop class="st" offset="{offset}" stop-color="{INK}" stop-opacity="{opacity}"/>'
+        for offset, opacity in ((0, 0.22), (0.35, 0.17), (1, 0))
+    )
+    return [
+        f'<linearGradient id="{fades}" gradientUnits="userSpaceOnUse" x1="{x1:.1f}" y1="{y1:.1f}" x2="{x2:.1f}" '
+        f'y2="{y2:.1f}">{stops}</linearGradient>',
+        *(f'<path class="limb" d="{canvas.path(part.points)} Z" fill="url(#{fades})"/>' for part in drawn),
+    ]
+
+
+def _part(part: Part, latest: bool, canvas: Canvas) -> str:
     path = canvas.path(part.points)
     if part.kind in _FILLS:
-        return f'<path class="{part.name} fi" d="{path} Z" fill="{_INK}" fill-opacity="{_FILLS[part.kind]}"/>'
+        return f'<path class="{part.name} fi" d="{path} Z" fill="{INK}" fill-opacity="{_FILLS[part.kind]}"/>'
     thick, thin, more = _PENS[part.kind]
     soft = not latest or part.kind in ("hair", "measured")
     return (
-        f'<path class="{part.name} {"s" if soft else "i"}" d="{path}" fill="none" stroke="{_SOFT if soft else _INK}" '
+        f'<path class="{part.name} {"s" if soft else "i"}" d="{path}" fill="none" stroke="{SOFT if soft else INK}" '
         f'stroke-width="{thick if latest else thin}"{more}{_DASHED if part.unchecked and not more else ""}/>'
     )
 
 
-def _line(canvas: _Canvas, *points: tuple[float, float], look: str = "s", width: float = 1) -> str:
-    path = "M" + " L".join(f"{x:.2f} {y:.2f}" for x, y in points)
-    colour = _INK if look == "i" else _SOFT
-    return f'<path class="{look}" d="{path}" fill="none" stroke="{colour}" stroke-width="{width}"/>'
-
-
-def _ground(canvas: _Canvas, latest: Placed) -> list[str]:
+def _ground(canvas: Canvas, latest: Placed) -> list[str]:
     """The ground, from edge to edge; broken between toe and heel where their distance is not known."""
     y = canvas.ground
     if not latest.apart or latest.heel is None or not latest.shape.profile.heel_angle:
-        return [_line(canvas, (4, y), (WIDTH - 4, y))]
+        return [line((4, y), (WIDTH - 4, y))]
     gap = canvas.x(complex(latest.heel * 0.6))
-    breaks = [_line(canvas, (gap + at - 3, y + 6), (gap + at + 3, y - 6)) for at in (-5, 5)]
-    return [_line(canvas, (4, y), (gap - 5, y)), _line(canvas, (gap + 5, y), (WIDTH - 4, y)), *breaks]
-
-
-def _key(canvas: _Canvas, latest: Placed, earlier: Placed | None) -> list[str]:
-    """Which line is which, above the toe."""
-    rows = [(latest, "i", 2.4, "fi"), *([(earlier, "s", 1.4, "fs")] if earlier else [])]
-    drawn = []
-    for number, (placed, look, width, fill) in enumerate(rows):
-        y, own = 16 + number * _LINE, placed.shape.profile
-        ends = (4, 24) if canvas.toe_left else (WIDTH - 24, WIDTH - 4)
-        unsure = "; dashed: photo, not checked" if own.unchecked else ""
-        drawn.append(_line(canvas, (ends[0], y - 4), (ends[1], y - 4), look=look, width=width))
-        drawn.append(_label(canvas, 32, y, own.when + unsure, fill, from_toe=True))
-    return drawn
-
-
-def _angles(canvas: _Canvas, latest: Placed, earlier: Placed | None) -> list[str]:
-    """The walls' angles below the ground, each under its own side."""
-    drawn = []
-    for number, (placed, fill) in enumerate(((latest, "fi"), (earlier, "fs"))):
-        if placed is None:
-            continue
-        own, y = placed.shape.profile, canvas.ground + 20 + number * _LINE
-        for side in ("toe", "heel"):
-            angle = own.get(f"{side}_angle")
-            if angle:
-                named = not (number and latest.shape.profile.get(f"{side}_angle"))
-                said = f"{side + ' ' if named else ''}{words.measure(angle)}"
-                italic = f"{side}_angle" in own.unchecked
-                drawn.append(_label(canvas, 4, y, said, fill, from_toe=side == "toe", italic=italic))
-    return drawn
-
-
-def _marks(canvas: _Canvas, latest: Placed, earlier: Placed | None) -> list[str]:
-    """Each growth mark's name and distance, over its line near the toe; before the toe where the hairline is near."""
-    found = [
-        (line[0], mark.value, f"{name} {words.number(mark.value, COVERAGE * mark.sd, 'mm')}".strip(), fill)
-        for placed, fill in ((latest, "fi"), (earlier, "fs"))
-        if placed
-        for name, line in mark_lines(placed).items()
-        for mark in (placed.shape.profile.marks[name],)
-    ]
-    drawn: list[str] = []
-    last: complex | None = None
-    for start, below, said, fill in sorted(found, key=lambda one: -one[0].imag):
-        if last is None or abs(start - last) >= _NEAR:
-            drawn.append(_mark_label(canvas, start, said, fill, inside=below > _NEAR_HAIR))
-            last = start
-    return drawn
-
-
-def _mark_label(canvas: _Canvas, start: complex, said: str, fill: str, *, inside: bool) -> str:
-    back = 1 if canvas.toe_left else -1
-    x, y = canvas.x(start) + back * (18 if inside else -6), canvas.y(start) + 3
-    anchor = "start" if inside == canvas.toe_left else "end"
-    return _text_at(x, y, _cut(said, _LONGEST if inside else _LONGEST_BEFORE), fill, anchor)
-
-
-def _scale_bar(canvas: _Canvas) -> list[str]:
-    """How long 50 mm are, in the middle below everything."""
-    half, y = _SCALE_MM * canvas.frame.scale / 2, canvas.height - 20
-    left, right = WIDTH / 2 - half, WIDTH / 2 + half
-    ticks = [(x, y - 4) for x in (left, right)]
-    return [
-        '<g class="scale">',
-        _line(canvas, ticks[0], (left, y), (right, y), ticks[1]),
-        _text_at(WIDTH / 2, y + 15, f"{_SCALE_MM} mm", "fs", "middle"),
-        "</g>",
-    ]
-
-
-def _label(
-    canvas: _Canvas, inset: float, y: float, said: str, fill: str, *, from_toe: bool, italic: bool = False
-) -> str:  # fmt: skip
-    left = from_toe == canvas.toe_left
-    return _text_at(inset if left else WIDTH - inset, y, said, fill, "start" if left else "end", italic)
-
-
-def _text_at(x: float, y: float, said: str, fill: str, anchor: str, italic: bool = False) -> str:
-    colour = _INK if fill == "fi" else _SOFT
-    slant = ' font-style="italic"' if italic else ""
-    return f'<text class="{fill}" x="{x:.1f}" y="{y:.1f}" text-anchor="{anchor}" fill="{colour}"{slant}>{_text(said)}</text>'
-
-
-def _cut(said: str, most: int) -> str:
-    return said if len(said) <= most else f"{said[: most - 1].rstrip()}…"
-
-
-def _text(said: str) -> str:
-    """Safe to stand in XML: what an owner typed is shown, never obeyed; signs that XML cannot hold are left out."""
-    return html.escape("".join(sign for sign in said if sign.isprintable()))
+    breaks = [line((gap + at - 3, y + 6), (gap + at + 3, y - 6)) for at in (-5, 5)]
+    return [line((4, y), (gap - 5, y)), line((gap + 5, y), (WIDTH - 4, y)), *breaks]
 
 
 def _slug(title: str) -> str:

@@ -17,12 +17,16 @@ def average(measures: Sequence[Measure], *, shared_sd: float = 0.0) -> Measure:
     by more than their errors explain, the sd grows to what the scatter says. `shared_sd` is the part of the
     error that all photos have in common (one wrong scale, always standing too high), in the same unit and
     not in the measures' own sd; averaging does not make it smaller. An sd of 0 cannot be weighed: then the
-    plain mean is taken. NaN for none.
+    plain mean is taken. A photo that gives none of the measure (NaN) does not count; NaN for none at all.
 
     References: R. T. Birge, Phys. Rev. 40 (1932) 207 (the scatter).
     """
+    units = sorted({measure.unit for measure in measures})
+    if len(units) > 1:
+        raise ValueError(f"one measure cannot be in {' and '.join(reversed(units))}")
+    measures = [measure for measure in measures if np.isfinite([measure.value, measure.sd]).all()]
     if not measures:
-        return Measure(np.nan, np.nan, "1", "photo")
+        return Measure(np.nan, np.nan, units[0] if units else "1", "photo")
     values = np.array([measure.value for measure in measures], dtype=float)
     sds = np.array([measure.sd for measure in measures], dtype=float)
     weights = np.ones_like(sds) if (sds == 0).any() else sds**-2
@@ -61,9 +65,18 @@ def learned_point_sd(markings: Sequence[Mapping[str, Any]]) -> float:
     names = {name for marking in markings for name in marking}
     groups = []
     for name in names:
-        places = np.array([marking[name] for marking in markings if name in marking], dtype=float)
-        groups += [places[:, 0], places[:, 1]]
+        places = [_place(marking[name]) for marking in markings if name in marking]
+        groups += [*zip(*(place for place in places if place), strict=True)]
     return repeat_sd(groups)
+
+
+def _place(place: Any) -> tuple[float, float] | None:
+    """X and y, None where that is no place in a picture."""
+    try:
+        x, y = map(float, place)
+    except (TypeError, ValueError, OverflowError):
+        return None
+    return (x, y) if np.isfinite([x, y]).all() else None
 
 
 def repeat_sd(groups: Iterable[Any]) -> float:

@@ -27,13 +27,15 @@ class Camera:
     def rectify(self, pixels: Any, yaw: Any, pitch: Any) -> Any:
         """Give the points of a plane that the camera saw from `yaw` (side) and `pitch` (above), radians."""
         ray = (pixels - self.centre) / self.focal
-        across, down = ray.real, ray.imag
+        across, down = ray.real.copy(), ray.imag.copy()
         depth = np.cos(pitch) - np.sin(pitch) * down
         down = np.cos(pitch) * down + np.sin(pitch)
-        nearness = 1 / (np.sin(yaw) * across + np.cos(yaw) * depth)
-        plane = np.empty(nearness.shape, complex)
-        plane.real = (np.cos(yaw) * across - np.sin(yaw) * depth) * nearness
-        plane.imag = down * nearness
+        distance = np.cos(yaw) * depth
+        distance += np.sin(yaw) * across
+        depth = np.cos(yaw) * across - np.sin(yaw) * depth
+        plane = np.empty(distance.shape, complex)
+        np.divide(depth, distance, out=plane.real)
+        np.divide(down, distance, out=plane.imag)
         return plane
 
     def project(self, plane: Any, yaw: Any, pitch: Any) -> Any:

@@ -51,7 +51,7 @@ def _derive(taken: Taken, rows: tuple[Row, ...], view: View) -> tuple[Any, dict[
     weights, misfit, corners = _weights(taken, tilts)
     taken = replace(taken, corners=np.where(misfit > NO_FIT, np.nan, corners))
     read = Reader(taken, rows, view)
-    at_tilts, size, other = read(read.pixels[:, None], *tilts)
+    at_tilts, size, other = read(*tilts)
     value = (weights * at_tilts).sum(axis=1)
     over_tilts = (weights * (at_tilts - value[:, None]) ** 2).sum(axis=1)
     likeliest = [(weights * part).sum(axis=0) + np.zeros(misfit.size) for part in tilts]

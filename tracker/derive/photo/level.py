@@ -25,8 +25,8 @@ def difference(points: Points, pair: Pair) -> Any:
 class Level:
     """Which points give the ground, from toe to heel (or inner to outer), and which lie above which.
 
-    `grounds` are pairs, best first; each of the `ways` runs from toe to heel too, and each of the `leans`,
-    which count only where no way is marked. `uprights` are (upper, lower) pairs.
+    `grounds` are pairs, best first; each of the `ways` runs from toe to heel too, and so does each of the
+    `leans`, from the foot of a wall to its top. `uprights` are (upper, lower) pairs.
     """
 
     grounds: tuple[Pair, ...]
@@ -55,9 +55,9 @@ class Level:
         """Tell, a foot each, whether the ground line runs against the foot, and whether that is undecided."""
         line = self.along(points, self.grounds[0])
         others = [self.along(points, way) for way in self.ways if way != self.grounds[0]]
-        votes = line + sum(others)
         alone = sum(np.abs(other) for other in others) == 0
         leaning = sum(self.along(points, lean) for lean in self.leans)
+        votes = line + sum(others) + leaning
         return np.where(alone, leaning < 0, votes < 0), ~alone & (votes == 0)
 
     def mirrored(self, points: Points, turned: Any) -> Any:
@@ -67,13 +67,18 @@ class Level:
         height = sum(np.nan_to_num((rise / ground).imag) for rise in rises)
         return np.where(np.abs(ground.real) >= _SIDEWAYS, ground.real > 0, height < 0)
 
-    def lay(self, points: Points, turned: Any, mirrored: Any) -> dict[str, Any]:
+    @property
+    def ends(self) -> frozenset[str]:
+        """The points that may give the ground."""
+        return frozenset(name for pair in self.grounds for name in pair)
+
+    def lay(self, points: Points, ground: Any, turned: Any, mirrored: Any) -> dict[str, Any]:
         """Turn the points until the ground is level: x from toe to heel (or inner to outer), y upward.
 
         Where there is no ground they stay as they lie, good for distances only.
         """
-        ground = self.ground(points)
         turn = np.where(np.isfinite(ground), np.where(turned, -1, 1) * ground.conj(), 1)
-        flip = np.where(mirrored, -1, 1)
         laid = {name: value * turn for name, value in points.items()}
-        return {name: value.real + 1j * (flip * value.imag) for name, value in laid.items()}
+        if not np.any(mirrored):
+            return laid
+        return {name: np.where(mirrored, value.conj(), value) for name, value in laid.items()}

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, TypedDict
 
 import numpy as np
 
@@ -27,6 +27,19 @@ class Numbers:
     tilt_sd_deg: Any = None
 
 
+class Given(TypedDict, total=False):
+    """The same as they are given: anything may stand there."""
+
+    mm_per_px: Any
+    scale_mm: Any
+    card_mm: Any
+    focal_px: Any
+    image_size: Any
+    point_sd_px: Any
+    tilt_sd_deg: Any
+
+
+MOST = 1e8  # px, mm: no picture has more, and beyond it figures lose their last places
 _PAIRS = ("card_mm", "image_size")
 _ERRORS = ("point_sd_px", "tilt_sd_deg")  # may be zero
 
@@ -49,11 +62,11 @@ def sound(feet: int, **given: Any) -> tuple[Numbers, list[Doubt]]:
 def _read(value: Any, name: str, feet: int) -> Any:
     try:
         numbers = np.asarray(value, dtype=float)
-    except (TypeError, ValueError):
+    except (TypeError, ValueError, OverflowError):
         return None
     shapes = [(2,)] if name in _PAIRS else [(), (1,), (feet,)]
-    low = numbers >= 0 if name in _ERRORS else numbers > 0
-    if numbers.shape not in shapes or not (np.isfinite(numbers) & low).all():
+    low = 0 if name in _ERRORS else 1 / MOST
+    if numbers.shape not in shapes or not ((numbers >= low) & (numbers <= MOST)).all():
         return None
     if name in _PAIRS:
         return tuple(numbers.tolist())

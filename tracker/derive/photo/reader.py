@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
 import numpy as np
 
 from tracker.derive.photo import pose
-from tracker.derive.photo.camera import centre
+from tracker.derive.photo.camera import Camera, centre
+from tracker.derive.photo.points import SCALE
 from tracker.derive.photo.taken import Taken
 from tracker.derive.photo.view import MM, Row, View
 from tracker.reference.photo import SCALE_SD
@@ -24,29 +25,36 @@ class Reader:
         self.names = [*taken.points]
         self.pixels = np.concatenate([np.stack([*taken.points.values()]), taken.corners])
         self.shape = pose.card_shape(*taken.scale.card) if taken.scale.card else None
+        level = self.view.level
+        self.grounded = np.isfinite(level.ground(taken.points)) if level else np.ones(1, bool)
         self.span = self._span()
 
-    def __call__(
-        self, pixels: Any, yaw: Any, pitch: Any, part: Any, stretch: Any = 1.0
-    ) -> tuple[Any, Any, Any]:
+    def __call__(self, yaw: Any, pitch: Any, part: Any) -> tuple[Any, Any, Any]:
         """Give the rows' values (rows × tilts × feet), and what a unit of the plane is in mm (tilts × feet).
 
         The latter twice: as used, and as the scale or the number has it where a card overrules them.
         """
-        camera, level = self.taken.focused(part), self.view.level
-        plane = camera.rectify(pixels, yaw, pitch)
+        camera = self.taken.focused(part)
+        plane = camera.rectify(self.pixels[:, None], yaw, pitch)
         points = dict(zip(self.names, plane, strict=False))
-        size, other = self._sizes(
-            points, plane[-4:], np.abs(np.subtract(*camera.rectify(self.span, yaw, pitch)))
+        span = np.abs(np.subtract(*camera.rectify(self.span[:, None], yaw, pitch)))
+        size, other = self._sizes(points, plane[-4:], span)
+        return self._values(self.rows, self._laid(points, size)), size, other
+
+    def _laid(self, points: Mapping[str, Any], size: Any) -> dict[str, Any]:
+        level = self.view.level
+        at = (
+            level.lay(points, level.ground(points), self.taken.turned, self.taken.mirrored)
+            if level
+            else points
         )
-        at = level.lay(points, self.taken.turned, self.taken.mirrored) if level else points
-        on_level = np.isfinite(level.ground(points)) if level else True
-        at[MM] = size * stretch
-        values = [
-            np.where(on_level, row.function(at), np.nan) if row.to_ground else row.function(at)
-            for row in self.rows
-        ]
-        return np.stack([np.broadcast_to(value, plane.shape[1:]) for value in values]), size, other
+        return {**at, MM: size}
+
+    def _values(self, rows: Sequence[Row], at: Mapping[str, Any]) -> Any:
+        values = np.stack(np.broadcast_arrays(at[MM], *(row.function(at) for row in rows))[1:])
+        if not self.grounded.all():
+            values[[row.to_ground for row in rows]] *= np.where(self.grounded, 1, np.nan)
+        return values
 
     def _sizes(self, points: Mapping[str, Any], corners: Any, span: Any) -> tuple[Any, Any]:
         scale, found = self.taken.scale, np.full(span.shape, np.nan)
@@ -67,25 +75,90 @@ class Reader:
         half = np.nan_to_num(np.abs(own - middle)).max(axis=0) / 2 + 1
         along = self.view.level.ground(self.taken.points) if self.view.level else np.ones(1)
         along = np.where(np.isfinite(along), along, 1)
-        return np.stack([middle - half * along, middle + half * along])[:, None]
+        return np.stack([middle - half * along, middle + half * along])
 
     def points_variance(self, yaw: Any, pitch: Any, part: Any) -> Any:
         """Variance (rows × feet) that the error of the points and of a given scale makes, at one tilt a foot.
 
-        All points move through one Jacobian, so that rows that share a point keep its error in common.
+        Rows that share a point keep its error in common: it is moved once, for all that follows from it.
 
         References: JCGM 100:2008, 5.2.2, equation (13).
         """
-        count = len(self.pixels)
-        moves = np.zeros((count, 2 * count + 2, 1), dtype=complex)
-        for number in range(count):
-            moves[number, 1 + 2 * number], moves[number, 2 + 2 * number] = _STEP, 1j * _STEP
-        stretch = np.ones((2 * count + 2, 1))
-        stretch[-1] += _STEP
-        values, _, _ = self(self.pixels[:, None] + moves, yaw, pitch, part, stretch)
-        slopes = (values[:, 1:] - values[:, :1]) / _STEP
-        from_points = (np.nan_to_num(slopes[:, :-1]) ** 2).sum(axis=1) * self.taken.sd**2
+        moved = _Moved(self, self.taken.focused(part), yaw, pitch)
+        squares = np.zeros(moved.values.shape)
+        for name in self.names:
+            _add(squares, moved.by_point(name))
+        _add(squares, moved.by_card())
+        variance = squares * self.taken.sd**2
         scale = self.taken.scale
-        by_number = scale.per_px is not None and scale.card is None and scale.length is None
-        from_scale = (SCALE_SD.value * np.nan_to_num(slopes[:, -1])) ** 2 if by_number else 0.0
-        return np.where(np.isfinite(values[:, 0]), from_points + from_scale, np.nan)
+        if scale.per_px is not None and scale.card is None and scale.length is None:
+            _add(variance, moved.by_size(SCALE_SD.value))
+        return np.where(np.isfinite(moved.values), variance, np.nan)
+
+
+Slopes = tuple[list[int], Any]
+
+
+def _add(squares: Any, slopes: Slopes) -> None:
+    """Add the squares of slopes (rows × ways × feet) to those rows."""
+    numbers, found = slopes
+    if numbers:
+        squares[numbers] += (np.nan_to_num(found) ** 2).sum(axis=1)
+
+
+class _Moved:
+    """How much the rows change where one point is moved right and down, in the rows' unit for each px."""
+
+    def __init__(self, reader: Reader, camera: Camera, yaw: Any, pitch: Any) -> None:
+        self.reader, self.level = reader, reader.view.level
+        pixels = reader.pixels
+        plane = camera.rectify(np.stack([pixels, pixels + _STEP, pixels + 1j * _STEP]), yaw, pitch)
+        self.points = dict(zip(reader.names, plane[0], strict=False))
+        self.moves = dict(zip(reader.names, plane[1:].swapaxes(0, 1), strict=False))
+        self.corners, self.corner_moves = plane[0, -4:], plane[1:, -4:]
+        self.span = np.abs(np.subtract(*camera.rectify(reader.span, yaw, pitch)))
+        self.size = reader._sizes(self.points, self.corners, self.span)[0]
+        self.ground = self.level.ground(self.points) if self.level else np.ones(1)
+        self.at = reader._laid(self.points, self.size)
+        self.values = reader._values(reader.rows, self.at)
+
+    def by_point(self, name: str) -> Slopes:
+        """By one point of the foot, the ground or the scale."""
+        points = self.points | {name: self.moves[name]}
+        level, taken = self.level, self.reader.taken
+        sizes, grounds = name in SCALE, level is not None and name in level.ends
+        size = self.reader._sizes(points, self.corners, self.span)[0] if sizes else self.size
+        if grounds or level is None:
+            at = self.reader._laid(points, size)
+        else:
+            moved = level.lay({name: self.moves[name]}, self.ground, taken.turned, taken.mirrored)
+            at = {**self.at, **moved, MM: size}
+        return self._slopes(
+            at, lambda row: name in row.uses or (sizes and MM in row.needs) or (grounds and row.to_ground)
+        )
+
+    def by_card(self) -> Slopes:
+        """By each corner of the card, which change nothing but the size."""
+        if self.reader.shape is None:
+            return [], None
+        sizes = []
+        for corner in range(4):
+            for move in self.corner_moves:
+                corners = self.corners.copy()
+                corners[corner] = move[corner]
+                sizes.append(self.reader._sizes(self.points, corners, self.span)[0])
+        return self._slopes(self.at | {MM: np.stack(sizes)}, lambda row: MM in row.needs)
+
+    def by_size(self, part: float) -> Slopes:
+        """By this part of the size."""
+        numbers, slopes = self._slopes(
+            self.at | {MM: self.size[None] * (1 + _STEP)}, lambda row: MM in row.needs
+        )
+        return numbers, slopes * part
+
+    def _slopes(self, at: Mapping[str, Any], which: Callable[[Row], bool]) -> Slopes:
+        numbers = [number for number, row in enumerate(self.reader.rows) if which(row)]
+        if not numbers:
+            return [], None
+        values = self.reader._values([self.reader.rows[number] for number in numbers], at)
+        return numbers, (values - self.values[numbers][:, None]) / _STEP

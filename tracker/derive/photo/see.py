@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Any
+from typing import Any, Unpack
 
 import numpy as np
 
 from tracker.derive.photo import checks, numbers, told
 from tracker.derive.photo.error import derive
+from tracker.derive.photo.numbers import Given
 from tracker.derive.photo.plane import Plane
 from tracker.derive.photo.points import REFERENCE
 from tracker.derive.photo.seen import Seen, doubt
@@ -19,13 +20,13 @@ from tracker.derive.uncertainty import Measure
 _AT_ONCE = 250  # feet: their numbers stay in the processor's cache
 
 
-def see(points: Mapping[str, Any], view: View, **given: Any) -> Seen:
+def see(points: Mapping[str, Any], view: View, **given: Unpack[Given]) -> Seen:
     """Read every measure that the points are enough for; `given` as for `tracker.side_view`."""
-    read, many, found = checks.gather(points, view)
+    read, many, found = checks.gather(points if isinstance(points, Mapping) else {}, view)
     if not read.keys() - REFERENCE.keys():
         return Seen({}, [*found, doubt("photo-no-points")], {}, None)
     known, unusable = numbers.sound(next(iter(read.values())).size, **given)
-    with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
+    with np.errstate(invalid="ignore", divide="ignore", over="ignore", under="ignore"):
         photo, more = taken(read, view, known)
         rows = view.rows_for(photo.points, sized=photo.scale.known)
         if not rows:
@@ -38,7 +39,7 @@ def see(points: Mapping[str, Any], view: View, **given: Any) -> Seen:
         for number, row in enumerate(rows)
         if np.isfinite(values[:, number]).all(axis=0).any()
     }
-    doubts = [*found, *unusable, *more, *told.by_card(photo, telling)]
+    doubts = [*found, *unusable, *more, *told.by_scale(photo, telling, given)]
     return Seen(measures, doubts, _camera(telling, how, many), plane)
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -64,6 +64,14 @@ def doubts(where: Any, slug: str, *points: str, **words: str) -> list[Doubt]:
         return []
     feet = tuple(np.flatnonzero(where).tolist()) if where.size > 1 else ()
     return [doubt(slug, *points, feet=feet, **words)]
+
+
+def grouped(where: Mapping[str, Any], slug: str, **words: str) -> list[Doubt]:
+    """One doubt for all points that it holds for in the same feet."""
+    groups: dict[bytes, list[str]] = {}
+    for name, feet in where.items():
+        groups.setdefault(np.atleast_1d(feet).tobytes(), []).append(name)
+    return [one for names in groups.values() for one in doubts(where[names[0]], slug, *names, **words)]
 
 
 def listed(names: Iterable[str]) -> str:

@@ -1,4 +1,17 @@
-"""What a photograph from the side tells: angles to the ground, lengths along the wall and the ground."""
+"""What a photograph from the side tells: angles to the ground, lengths along the wall and the ground.
+
+All angles are in degrees to the ground line, 90 upright, less the further the top lies toward the heel:
+`toe_angle` and `heel_angle` of the wall from hairline to ground, `upper_toe_angle` and `lower_toe_angle` of
+its upper third and of the rest, `pastern_angle` of the front of the pastern. Differences of two:
+
+- `toe_flare`, upper less lower: positive where the wall runs forward below. Common practice, no published source.
+- `heel_lag`, toe less heel: positive where the heel lies flatter than the toe.
+- `axis_break`, pastern less toe: positive where the hoof is lower than the pastern (broken back), negative
+  where it is steeper (broken forward).
+
+References: Dyson et al. 2011, Vet J 190:364 (angles to the ground, support length); Turner, as in
+`tracker.derive.angles` (heel lag, axis).
+"""
 
 from __future__ import annotations
 
@@ -67,8 +80,9 @@ def line_lean(at: At) -> Any:
     marked = [(at[up], at[low]) for up, low in _ENDS if up in at and low in at]
     if not marked:
         return np.full(np.shape(at[MM]), np.nan)
-    angle = np.stack([np.degrees(np.angle(up - low)) for up, low in marked])
-    back = np.stack([(up + low).real / 2 for up, low in marked]) * at[MM] / 10
+    angles = [np.degrees(np.angle(up - low)) for up, low in marked]
+    backs = [(up + low).real / 2 * at[MM] / 10 for up, low in marked]
+    angle, back = np.split(np.stack(np.broadcast_arrays(*angles, *backs)), 2)
     known = np.isfinite(angle) & np.isfinite(back)
     count = np.maximum(known.sum(axis=0), 1)
     back, angle = np.where(known, back, 0), np.where(known, angle, 0)
@@ -101,7 +115,7 @@ ROWS = (
     Row("toe_heel_ratio", "1", _WALLS, toe_heel_ratio, to_ground=False),
     Row("heel_toe_height_percent", "%", _WALLS, heel_toe_height_percent),
     *(_line(number) for number in range(len(_ENDS))),
-    Row("line_lean", "deg/cm", (MM,), line_lean),
+    Row("line_lean", "deg/cm", (MM,), line_lean, takes=tuple(end for pair in _ENDS for end in pair)),
 )  # fmt: skip
 
 SIDE = View(
@@ -110,7 +124,7 @@ SIDE = View(
         grounds=(("ground_front", "ground_back"), ("toe_ground", "heel_ground")),
         ways=(("toe_ground", "heel_ground"), _HAIRLINE, ("ground_front", "ground_back")),
         uprights=(_TOE, _HEEL, _PASTERN, _UPPER, _LOWER, *_ENDS),
-        leans=(("toe_ground", "toe_hairline"),),
+        leans=(_TOE[::-1], _HEEL[::-1], _PASTERN[::-1]),
     ),
     ROWS,
 )

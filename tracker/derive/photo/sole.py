@@ -84,4 +84,20 @@ ROWS = (
     Row("heel_reach_difference", "mm", (*_LONG, MM), heel_reach_difference, to_ground=False),
 )
 
-SOLE = View(points.SOLE, None, ROWS)
+SOLE = View(
+    points.SOLE,
+    None,
+    ROWS,
+    across=(_HEELS, _WIDEST, _FROG_WIDE, _BULBS),
+    backward=(
+        ("toe", "medial_heel"), ("toe", "lateral_heel"), _FROG_LONG, ("toe", "frog_tip"), ("toe", "frog_base"),
+        *(
+            pair
+            for side in ("medial", "lateral")
+            for pair in (
+                (f"{side}_widest", f"{side}_heel"), (f"{side}_widest", f"{side}_bulb"),
+                ("frog_tip", f"{side}_heel"), ("frog_tip", f"{side}_bulb"),
+            )
+        ),
+    ),
+)  # fmt: skip

@@ -7,7 +7,7 @@ from typing import Any
 
 import numpy as np
 
-from tracker.derive.photo import checks, pose
+from tracker.derive.photo import checks, order, pose
 from tracker.derive.photo.camera import Camera, centre, focal_guess, long_side
 from tracker.derive.photo.numbers import Numbers
 from tracker.derive.photo.points import CARDS, SCALE
@@ -78,11 +78,10 @@ def taken(points: dict[str, Any], view: View, given: Numbers) -> tuple[Taken, li
     )
     scale, corners, found = _scale(points, given, sd)
     found += checks.missing(points, view, sized=scale.known)
-    found += checks.no_ground(points, view)
     found += checks.outside(points, size)
     found += checks.together(points, sd)
-    turned, mirrored, more = checks.facing(points, view)
-    found += more + checks.uprights(points, view, turned, mirrored, sd)
+    turned, mirrored, more = order.ordered(points, view, sd)
+    found += more
     own = {name: place for name, place in points.items() if name not in CARDS}
     reach = pose.reach(TILT_SD.value if tilt_sd is None else tilt_sd)
     return Taken(own, corners, camera, focal is None, sd, reach, scale, turned, mirrored), found

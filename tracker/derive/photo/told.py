@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from typing import Any
 
 import numpy as np
@@ -17,12 +17,22 @@ from tracker.reference.photo import NEAR, SCALES_DIFFER
 _STEP = 10.0  # mm before the measured plane
 
 
+def by_scale(photo: Taken, telling: Mapping[str, Any], given: Mapping[str, Any]) -> list[Doubt]:
+    """That the camera was near; nothing is said of a distance that rests on no knowledge of the camera."""
+    found = by_card(photo, telling)
+    if given.get("focal_px") is None and given.get("image_size") is None:
+        return found
+    distance = telling["distance"][0]
+    marked = CARDS if photo.scale.card else SCALE if photo.scale.length is not None else ()
+    return found + _near(distance, distance < NEAR.value, marked)
+
+
 def by_card(photo: Taken, telling: Mapping[str, Any]) -> list[Doubt]:
-    """That it does not fit, that the camera was near or far from square, that two scales differ."""
+    """That it does not fit, that the camera was far from square, that two scales differ."""
     if not photo.scale.card:
         return []
     unfit = telling["misfit"] > NO_FIT
-    wide, near, differ = telling["wide"] > 0, telling["distance"][0] < NEAR.value, _differ(photo, telling)
+    wide, differ = telling["wide"] > 0, _differ(photo, telling)
     return [
         *doubts(unfit, "photo-card-fit", *CARDS),
         *doubts(
@@ -33,14 +43,13 @@ def by_card(photo: Taken, telling: Mapping[str, Any]) -> list[Doubt]:
             differ, "photo-scales-differ", *CARDS, *SCALE,
             percent=f"{100 * _typical(np.abs(telling['off'][0] - 1), differ):.0f}",
         ),
-        *_near(telling["distance"][0], near),
     ]  # fmt: skip
 
 
-def _near(distance: Any, near: Any) -> list[Doubt]:
+def _near(distance: Any, near: Any, marked: Iterable[str]) -> list[Doubt]:
     typical = _typical(distance, near)
-    short = 100 * (1 - off_plane(_STEP, typical))
-    return doubts(near, "photo-near", *CARDS, distance=f"{typical:.0f}", percent=f"{short:.1f}")
+    short = min(100 * (1 - off_plane(_STEP, typical)), 100)
+    return doubts(near, "photo-near", *marked, distance=f"{typical:.0f}", percent=f"{short:.1f}")
 
 
 def _typical(values: Any, feet: Any) -> float:

@@ -8,7 +8,7 @@ from typing import Any
 
 import numpy as np
 
-from tracker.derive.photo.level import Level
+from tracker.derive.photo.level import Level, Pair
 
 MM = "mm"  # among a row's needs: the true size of one unit of the plane
 
@@ -17,7 +17,8 @@ MM = "mm"  # among a row's needs: the true size of one unit of the plane
 class Row:
     """One measure: its name, unit (UCUM), the points it needs, and its function of the laid points.
 
-    Lengths name "mm" among their needs and come out in it. `to_ground` is whether it needs the ground line.
+    Lengths name "mm" among their needs and come out in it. `to_ground` is whether it needs the ground line;
+    `takes` are points that it takes where they are marked.
     """
 
     name: str
@@ -25,15 +26,26 @@ class Row:
     needs: tuple[str, ...]
     function: Callable[[Mapping[str, Any]], Any]
     to_ground: bool = True
+    takes: tuple[str, ...] = ()
+
+    @property
+    def uses(self) -> frozenset[str]:
+        """All that it may depend on, the ground line aside."""
+        return frozenset(self.needs + self.takes)
 
 
 @dataclass(frozen=True, slots=True)
 class View:
-    """The names of its points, its level (None: nothing is measured to the ground), and its measures."""
+    """The names of its points, its level (None: nothing is measured to the ground), and its measures.
+
+    Without a level, each pair of `across` runs from inner to outer, each of `backward` from toe to heel.
+    """
 
     names: Mapping[str, str]
     level: Level | None
     rows: tuple[Row, ...]
+    across: tuple[Pair, ...] = ()
+    backward: tuple[Pair, ...] = ()
 
     def rows_for(self, points: Collection[str], *, sized: bool) -> tuple[Row, ...]:
         """The rows that these points are enough for; lengths only where a size is known."""

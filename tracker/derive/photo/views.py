@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Any
+from typing import Any, Unpack
 
 from tracker.derive.photo.front import FRONT
+from tracker.derive.photo.numbers import Given
 from tracker.derive.photo.see import see
 from tracker.derive.photo.seen import Seen
 from tracker.derive.photo.side import SIDE
@@ -52,43 +53,17 @@ def side_view(
     )  # fmt: skip
 
 
-def front_view(
-    points: Mapping[str, Any],
-    *,
-    mm_per_px: Any = None,
-    scale_mm: Any = None,
-    card_mm: tuple[float, float] | None = None,
-    focal_px: Any = None,
-    image_size: tuple[float, float] | None = None,
-    point_sd_px: Any = None,
-    tilt_sd_deg: float | None = None,
-) -> Seen:
+def front_view(points: Mapping[str, Any], **given: Unpack[Given]) -> Seen:
     """Wall angles, flares and the hairline's tilt (deg), heights (mm) from a photo from the front, with sd.
 
     As `side_view`, with the names of `tracker.derive.photo.points.FRONT`.
     """
-    return see(
-        points, FRONT, mm_per_px=mm_per_px, scale_mm=scale_mm, card_mm=card_mm, focal_px=focal_px,
-        image_size=image_size, point_sd_px=point_sd_px, tilt_sd_deg=tilt_sd_deg,
-    )  # fmt: skip
+    return see(points, FRONT, **given)
 
 
-def sole_view(
-    points: Mapping[str, Any],
-    *,
-    mm_per_px: Any = None,
-    scale_mm: Any = None,
-    card_mm: tuple[float, float] | None = None,
-    focal_px: Any = None,
-    image_size: tuple[float, float] | None = None,
-    point_sd_px: Any = None,
-    tilt_sd_deg: float | None = None,
-) -> Seen:
+def sole_view(points: Mapping[str, Any], **given: Unpack[Given]) -> Seen:
     """Lengths, widths (mm) and ratios of the sole and the frog from a photo from below, each with its sd.
 
     As `side_view`, with the names of `tracker.derive.photo.points.SOLE`; nothing is measured to the ground.
     """
-    return see(
-        points, SOLE, mm_per_px=mm_per_px, scale_mm=scale_mm, card_mm=card_mm, focal_px=focal_px,
-        image_size=image_size, point_sd_px=point_sd_px, tilt_sd_deg=tilt_sd_deg,
-    )  # fmt: skip
+    return see(points, SOLE, **given)
