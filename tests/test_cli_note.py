@@ -432,7 +432,7 @@ KEPT = (
     [
         ("keep", "Nothing was written into barn.xlsx, and nothing is kept."),
         ("write_pending", KEPT),
-        ("_by_another", "The entry is in barn.xlsx."),
+        ("by_another", "The entry is in barn.xlsx."),
     ],
 )
 def test_an_entry_that_is_broken_off_says_what_has_become_of_it(

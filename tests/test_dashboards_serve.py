@@ -43,7 +43,11 @@ def test_a_taken_port_is_told(file: Path) -> None:
 
 
 def test_it_tells_its_address_answers_and_stops_with_a_word(file: Path) -> None:
-    program = f"from pathlib import Path; from dashboards.serve import serve; serve(Path({str(file)!r}), browser=False)"
+    program = (
+        "import signal; signal.signal(signal.SIGINT, signal.default_int_handler)\n"  # a job in the background ignores it
+        "from pathlib import Path; from dashboards.serve import serve\n"
+        f"serve(Path({str(file)!r}), browser=False)"
+    )
     running = subprocess.Popen(
         [sys.executable, "-c", program], cwd=ROOT, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True
     )
