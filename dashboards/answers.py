@@ -55,7 +55,7 @@ def entered(desk: Desk, sent: Sent) -> Answer:
     """What came of saving an entry."""
     found = desk.enter(sent)
     if isinstance(found, Trouble):
-        return {"state": FAILED, "fields": {}, "message": _plain(found)}
+        return {"state": FAILED, "fields": {}, "message": plain(found)}
     book = desk.library.read().book
     if found.problems and not found.id:
         return _refused(sent, found, book)
@@ -77,9 +77,9 @@ def taken_back(desk: Desk, entry: str) -> Answer:
     """What came of taking an entry back."""
     found = desk.undo(entry)
     if isinstance(found, Trouble):
-        return {"state": FAILED, "answer": [_heading("Not taken back"), *_plain(found), _next(entry)]}
+        return {"state": FAILED, "answer": [heading("Not taken back"), *plain(found), _next(entry)]}
     if found.reason:
-        return {"state": FAILED, "answer": [_heading("Not taken back"), html.P(found.reason), _next("")]}
+        return {"state": FAILED, "answer": [heading("Not taken back"), html.P(found.reason), _next("")]}
     return {"state": TAKEN, "answer": _back(found)}
 
 
@@ -130,7 +130,7 @@ def _ring(view: WarningView, book: Book | None, horse: str) -> list[Any]:
 
 
 def _warnings(warnings: Sequence[Any], book: Book | None) -> list[Any]:
-    told: list[Any] = [_heading("What needs doing now")]
+    told: list[Any] = [heading("What needs doing now")]
     for firing in warnings:
         view = warning_view(firing)
         told += [warning(view), *_ring(view, book, firing.horse)]
@@ -140,7 +140,8 @@ def _warnings(warnings: Sequence[Any], book: Book | None) -> list[Any]:
     return [html.Div(told, className="advised")]
 
 
-def _heading(text: str) -> html.H2:
+def heading(text: str) -> html.H2:
+    """The heading of an answer, which gets the focus."""
     return html.H2(text, tabIndex=-1, **attributes(data_focus="yes"))
 
 
@@ -153,7 +154,7 @@ def _written(found: Entered, workbook: str) -> list[Any]:
             html.Dd([_said(found.shown, heading), html.Span(cell, className="cell")]),
         )
     ]
-    return [_heading(f"Written into {workbook}"), html.Dl(rows, className="written")]
+    return [heading(f"Written into {workbook}"), html.Dl(rows, className="written")]
 
 
 def _said(shown: Mapping[str, str], heading: str) -> html.Span:
@@ -163,7 +164,7 @@ def _said(shown: Mapping[str, str], heading: str) -> html.Span:
 def _kept(found: Entered, reason: str) -> list[Any]:
     said = ", ".join(f"{heading}: {text}" for heading, text in found.shown.items() if text)
     return [
-        _heading("Kept beside the workbook for now"),
+        heading("Kept beside the workbook for now"),
         html.P(reason),
         html.P("The program tries again by itself; the top of the page says when it is in the workbook."),
         html.P(said, className="small"),
@@ -195,10 +196,11 @@ def _back(found: TakenBack) -> list[Any]:
     said = "It no longer waits for the workbook."
     if cells:
         said = f"On the sheet {found.sheet} these cells hold again what they held before: {cells}."
-    return [_heading("Taken back"), html.P(f"{said} What you entered still stands below.")]
+    return [heading("Taken back"), html.P(f"{said} What you entered still stands below.")]
 
 
-def _plain(trouble: Trouble) -> list[Any]:
+def plain(trouble: Trouble) -> list[Any]:
+    """What is the matter, and what to do."""
     return [html.P(marked(trouble.message)), html.P([html.B("To do: "), *marked(trouble.hint)])]
 
 

@@ -23,7 +23,6 @@ def at_hand(book: Book) -> html.Div:
         ],
         id="at-hand",
         hidden=True,
-        className="warning now",
         **attributes(aria_live="assertive"),
     )
 
@@ -33,11 +32,30 @@ def _said(typed: Mapping[str, str], how_soon: str, to_do: str) -> html.Div:
         [
             html.P([urgency(how_soon, words.URGENCY_WORDS[how_soon])]),
             html.P(to_do, className="to-do"),
-            html.P(typed.get("signs") or f"grade {typed['score']}", className="small"),
+            html.P(_reason(typed), className="small"),
         ],
         hidden=True,
-        **attributes(data_when=json.dumps(typed)),
+        className=f"warning {how_soon.replace(' ', '-')}",
+        **attributes(data_when=json.dumps(_when(typed))),
     )
+
+
+def _when(typed: Mapping[str, str]) -> dict[str, object]:
+    """What must stand in the form: raised pulses in any two feet, lame in both fronts, else just what is typed."""
+    when: dict[str, object] = {key: text for key, text in typed.items() if not key.startswith("pulse_")}
+    if "pulse_lf" in typed:
+        when["raised"] = 2
+    if when.pop("limb", ""):
+        del when["score"]
+        when["fronts"] = True
+    return when
+
+
+def _reason(typed: Mapping[str, str]) -> str:
+    pulses = ["raised pulses"] if "pulse_lf" in typed else []
+    if "limb" in typed:
+        return ", ".join([*pulses, "lame in both fronts"])
+    return ", ".join([*pulses, typed.get("signs") or f"grade {typed['score']} on {typed['scale']}"])
 
 
 def _number(book: Book, horse: str) -> html.Div:

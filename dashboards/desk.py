@@ -9,10 +9,10 @@ import logging
 import threading
 import time
 from collections import OrderedDict
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeVar
 
 from dashboards.library import Library, Trouble
 from tracker import (
@@ -30,6 +30,8 @@ from tracker import (
     write_pending,
 )
 from tracker.show import words
+
+T = TypeVar("T")
 
 PAUSE = 4.0
 """Seconds between two tries to write what waits, at least."""
@@ -116,7 +118,7 @@ class Desk:
         try:
             may_enter(self._file)
         except NotWritten as failure:
-            return self._told(failure)
+            return self.told(failure)
         except Unreadable:
             return None
         return None
@@ -129,7 +131,7 @@ class Desk:
                 add_column=True, add_sheet=True,
             )  # fmt: skip
         except Unreadable as failure:
-            return self._told(failure)
+            return self.told(failure)
 
     def enter(self, sent: Sent) -> Entered | Trouble:
         """Write an entry, or keep it beside the workbook; the same one sent again gets the same answer."""
@@ -144,7 +146,7 @@ class Desk:
                     id=sent.name, **sent.allowed,
                 )  # fmt: skip
             except (NotWritten, Unreadable) as failure:
-                return self._told(failure)
+                return self.told(failure)
             except Exception:
                 logging.getLogger(__name__).exception("entering")
                 return _UNEXPECTED
@@ -166,7 +168,7 @@ class Desk:
             try:
                 taken = undo(self._file, id=entry)
             except (NotWritten, Unreadable) as failure:
-                return self._told(failure)
+                return self.told(failure)
             except Exception:
                 logging.getLogger(__name__).exception("taking back")
                 return _UNEXPECTED
@@ -235,6 +237,14 @@ class Desk:
             return self.library.read().stamp
         return f"{self.library.read().stamp} {hashlib.sha256(told.encode()).hexdigest()[:12]}"
 
-    def _told(self, failure: NotWritten | Unreadable) -> Trouble:
+    def alone(self, doing: Callable[[], T]) -> T:
+        """Do something with the workbook while nothing else here writes it; what waits goes first."""
+        with self._one:
+            if self._waited:
+                self._bring_in()
+            return doing()
+
+    def told(self, failure: NotWritten | Unreadable) -> Trouble:
+        """The failure in the words of a page."""
         problem = failure.problem
         return Trouble(self.library.named(problem.message), self.library.named(problem.hint))

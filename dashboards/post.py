@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 import logging
 from collections.abc import Callable, Mapping
-from typing import Any
+from typing import Any, TypeVar
 
 from flask import Flask, Response, abort, request
 
@@ -13,6 +13,7 @@ from dashboards import answers
 from dashboards.desk import Desk, Sent
 from tracker import form_of
 
+D = TypeVar("D")
 _FAULT = {
     "state": answers.FAILED,
     "fields": {},
@@ -27,12 +28,12 @@ def entry_routes(server: Flask, desk: Desk) -> None:
         ("enter", sent_in, answers.entered),
         ("undo", _entry_in, answers.taken_back),
     ):
-        server.add_url_rule(f"/{name}", name, _answering(desk, read, answer), methods=["POST"])
+        server.add_url_rule(f"/{name}", name, answering(desk, read, answer), methods=["POST"])
 
 
-def _answering(
-    desk: Desk, read: Callable[[Any], Any], answer: Callable[[Desk, Any], Any]
-) -> Callable[[], Response]:
+def answering(desk: D, read: Callable[[Any], Any], answer: Callable[[D, Any], Any]) -> Callable[[], Response]:
+    """A route that reads what a page sent, answers it as JSON, and says so where the program itself fails."""
+
     def respond() -> Response:
         try:
             asked = read(request.get_json())
@@ -57,23 +58,25 @@ def sent_in(body: Mapping[str, Any]) -> Sent:
     allowed = {name: body.get(name) is True for name in ("add_column", "to_remarks", "add_sheet")}
     return Sent(
         sheet=body["sheet"],
-        typed=_texts(body["typed"]),
+        typed=texts(body["typed"]),
         row=row,
-        seen=_texts(body.get("seen") or {}),
-        once=_text(body.get("once") or ""),
+        seen=texts(body.get("seen") or {}),
+        once=text(body.get("once") or ""),
         **allowed,
     )
 
 
 def _entry_in(body: Mapping[str, Any]) -> str:
-    return _text(body["entry"])
+    return text(body["entry"])
 
 
-def _texts(named: Mapping[str, Any]) -> dict[str, str]:
-    return {_text(name): _text(value) for name, value in named.items()}
+def texts(named: Mapping[str, Any]) -> dict[str, str]:
+    """The same, once it is sure that all are texts. Raises ValueError."""
+    return {text(name): text(value) for name, value in named.items()}
 
 
-def _text(value: Any) -> str:
+def text(value: Any) -> str:
+    """The same, once it is sure that it is a text. Raises ValueError."""
     if not isinstance(value, str):
         raise ValueError("not a text")
     return value

@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime as dt
 import threading
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
@@ -484,6 +484,14 @@ def at_once(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(desk, "PAUSE", 0.0)
 
 
+def until(done: Callable[[], bool], patience: float = 20) -> None:
+    """Ask again until it is so: the pause between two tries grows with what the last one took."""
+    end = time.monotonic() + patience
+    while not done():
+        assert time.monotonic() < end
+        time.sleep(0.05)
+
+
 def test_an_entry_waits_while_the_file_is_open_and_goes_in_after_it(tmp_path: Path, at_once: None) -> None:
     file = workbook(tmp_path)
     place = desk_of(file)
@@ -501,8 +509,7 @@ def test_an_entry_waits_while_the_file_is_open_and_goes_in_after_it(tmp_path: Pa
     place.try_again()
     assert len(soundness(file)) == 1
     lock.unlink()
-    time.sleep(0.2)
-    place.try_again()
+    until(lambda: bool(place.try_again()) or len(soundness(file)) == 2)
     assert soundness(file)[-1]["Than last time"] == "worse"
     assert len(soundness(file)) == 2
     said = text(waiting(place.waits()))

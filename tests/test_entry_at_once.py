@@ -13,21 +13,46 @@ from tracker.sheets import SOUNDNESS
 SIGNS = SOUNDNESS.by_key["signs"].choices
 
 
+def told(typed: dict[str, str]) -> list[tuple[str, str]]:
+    """What is urgent in such a note in a workbook that holds nothing else."""
+    workbook = raw(
+        Horses="Horse\nBramble",
+        Soundness="Date | Horse | Limb | Scale | Score | Pulse LF | Pulse RF | Signs",
+    )
+    look = look_over(workbook, "Soundness", {"horse": "Bramble", **typed}, today=TODAY)
+    return [(said.rule, said.words) for said in look.warnings if said.urgency in ("now", "same day")]
+
+
+def beforehand(typed: dict[str, str]) -> list[tuple[str, str]]:
+    return [(said.rule, said.words) for known, said in urgent_alone() if known == typed]
+
+
+GRADES = [
+    (f"{half / 2:g}", scale) for scale, top in (("0-5", 5), ("0-10", 10)) for half in range(2 * top + 1)
+]
+
+
 @pytest.mark.parametrize("sign", SIGNS)
 def test_a_sign_says_the_same_with_and_without_a_workbook(sign: str) -> None:
-    beforehand = [(said.rule, said.words) for typed, said in urgent_alone() if typed.get("signs") == sign]
-    workbook = raw(Horses="Horse\nBramble", Soundness="Date | Horse | Score | Signs")
-    told = look_over(workbook, "Soundness", {"horse": "Bramble", "signs": sign}, today=TODAY).warnings
-    assert beforehand == [(said.rule, said.words) for said in told]
+    assert beforehand({"signs": sign}) == told({"signs": sign})
 
 
-def test_every_rule_that_one_sign_or_grade_calls_for_now_is_there() -> None:
-    """The rules themselves name them: "a sign of ...; or grade 5 of 5", "the sign is recorded"."""
-    at_once = {said.rule for _, said in urgent_alone()}
-    named = {rule.slug for rule in RULES if rule.urgency == "now" and "pulse" not in rule.slug}
-    assert at_once == named
+@pytest.mark.parametrize(("grade", "scale"), GRADES)
+def test_so_does_a_grade(grade: str, scale: str) -> None:
+    typed = {"score": grade, "scale": scale}
+    assert beforehand(typed) == told(typed)
 
 
-def test_only_the_top_grade_of_each_scale_is_there() -> None:
-    grades = [dict(typed) for typed, _ in urgent_alone() if "score" in typed]
-    assert grades == [{"score": "5", "scale": "0-5"}, {"score": "10", "scale": "0-10"}]
+@pytest.mark.parametrize("sign", SIGNS)
+def test_so_does_a_sign_beside_raised_pulses(sign: str) -> None:
+    typed = {"pulse_lf": "2", "pulse_rf": "2", "signs": sign}
+    assert set(told(typed)) - set(told({"signs": sign})) <= set(beforehand(typed)) | set(
+        beforehand({"signs": sign})
+    )
+    assert bool(beforehand({"signs": sign}) + beforehand(typed)) == bool(told(typed))
+
+
+def test_every_rule_on_one_note_that_is_urgent_is_there() -> None:
+    found = {said.rule for _, said in urgent_alone()}
+    named = {rule.slug for rule in RULES if rule.urgency == "now"} | {"lame-at-walk"}
+    assert found == named

@@ -8,12 +8,14 @@ from typing import Any
 
 import openpyxl
 import pytest
-from entries import HORSE, NOW, TODAY, barn, found
+from entries import HORSE, NOW, TODAY, barn, found, open_elsewhere, owner_deletes_row
 from photo_points import SIDE_MM, shot
 
 from tracker.book import open_book
-from tracker.entry.marking import ID_CARD, Marking, card_sides, enter_marking, markings_of, read_marking
-from tracker.entry.pending import Entered
+from tracker.entry.marked import enter_marking
+from tracker.entry.marking import Marking, card_sides, markings_of, read_marking
+from tracker.entry.pending import Entered, write_pending
+from tracker.show.marking import ID_CARD
 
 CAMERA: dict[str, Any] = {"focal_px": 3000.0, "image_size": (4000.0, 3000.0)}
 PLACES = {name: (round(x, 1), round(y, 1)) for name, (x, y) in shot(SIDE_MM).items()}
@@ -26,7 +28,7 @@ TOE = round(read_marking(MARKING, **CAMERA)["toe_angle"].value, 1)
 
 def enter(file: Path, marking: Marking = MARKING) -> tuple[Entered, ...]:
     seen = read_marking(marking, **CAMERA)
-    return enter_marking(file, open_book(file), marking, seen, today=TODAY, now=NOW)
+    return enter_marking(file, marking, seen, today=TODAY, now=NOW)
 
 
 def hooves(file: Path) -> list[dict[str, object]]:
@@ -87,6 +89,42 @@ def test_a_foot_that_is_lacking_refuses_all_of_it(tmp_path: Path) -> None:
     done = enter(file, replace(MARKING, foot=""))
     assert {each.state for each in done} == {"refused"}
     assert file.read_bytes() == before
+
+
+def test_a_row_that_moved_meanwhile_is_found_where_it_is_now(tmp_path: Path) -> None:
+    file = barn(tmp_path, Horses=[HORSE])
+    enter(file)
+    enter(file, replace(MARKING, photo="rf.jpg", foot="RF"))
+    owner_deletes_row(file, "Photo points", 2)
+    owner_deletes_row(file, "Hooves", 2)
+    places = {name: (x + 5, y) for name, (x, y) in PLACES.items()}
+    enter(file, replace(MARKING, points=places))
+    left, right = sorted(markings_of(open_book(file)), key=lambda marking: marking.foot)
+    assert (left.points, right.points) == (places, PLACES)
+    assert [(hoof["Foot"], hoof["Photo"]) for hoof in hooves(file)] == [("RF", "rf.jpg"), ("LF", "lf.jpg")]
+
+
+def test_figures_that_are_no_longer_measured_go_with_their_points(tmp_path: Path) -> None:
+    file = barn(tmp_path, Horses=[HORSE])
+    enter(file)
+    toe = {name: place for name, place in PLACES.items() if not name.startswith("heel")}
+    enter(file, replace(MARKING, points=toe))
+    (hoof,) = hooves(file)
+    assert "Heel angle" not in hoof
+    assert hoof["Toe angle"] == pytest.approx(TOE, abs=1)
+
+
+def test_a_marking_that_still_waits_gives_way_to_the_next(tmp_path: Path) -> None:
+    file = barn(tmp_path, Horses=[HORSE])
+    lock = open_elsewhere(file)
+    enter(file)
+    places = {name: (x + 5, y) for name, (x, y) in PLACES.items()}
+    enter(file, replace(MARKING, points=places))
+    lock.unlink()
+    write_pending(file)
+    assert markings_of(open_book(file)) == (replace(MARKING, points=places),)
+    assert len(found(file, "Photo points")) == len(PLACES)
+    assert len(hooves(file)) == 1
 
 
 @pytest.mark.parametrize(

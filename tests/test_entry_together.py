@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+import errno
 from pathlib import Path
+from typing import Any
 
 import pytest
-from entries import HORSE, NOW, TODAY, barn, found, journal_lines, open_elsewhere, owner_saves
+from entries import HORSE, NOTE, NOW, TODAY, barn, found, journal_lines, open_elsewhere, owner_saves
 
 from tracker.entry.enter import enter
-from tracker.entry.pending import pending, write_pending
+from tracker.entry.pending import keep_all, pending, write_pending
 from tracker.entry.together import Record, enter_all
 from tracker.entry.undo import undo
 from tracker.problem import NotWritten
@@ -90,6 +92,90 @@ def test_new_and_changed_records_go_together(tmp_path: Path) -> None:
     with pytest.raises(NotWritten) as refusal:
         enter_all(file, [changed], today=TODAY, now=NOW)
     assert refusal.value.problem.kind == "write-row-changed"
+
+
+def test_what_another_window_writes_meanwhile_is_not_written_twice(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    file = barn(tmp_path, Horses=[HORSE])
+
+    def keep_and_write(path: Path, *given: Any) -> None:
+        keep_all(path, *given)
+        write_pending(path)
+
+    monkeypatch.setattr("tracker.entry.together.keep_all", keep_and_write)
+    done = enter_all(file, POINTS, today=TODAY, now=NOW)
+    assert [each.state for each in done] == [IN] * 3
+    assert len(rows(file)) == 3
+
+
+def test_undo_takes_the_last_of_them_first(tmp_path: Path) -> None:
+    file = barn(tmp_path, Horses=[HORSE], Soundness=[NOTE])
+    enter(file, "Soundness", {"Score": "3/5"}, today=TODAY, now=NOW)
+    enter_all(file, POINTS, today=TODAY, now=NOW)
+    assert undo(file).shown["Point"] == "heel_ground"
+    assert undo(file).shown["Point"] == "toe_ground"
+
+
+def test_where_the_journal_takes_no_more_none_of_them_is_kept(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    file = barn(tmp_path, Horses=[HORSE])
+
+    def full(*_: Any) -> None:
+        raise OSError(errno.ENOSPC, "No space left on device")
+
+    monkeypatch.setattr("tracker.entry.lines._write", full)
+    with pytest.raises(NotWritten) as refusal:
+        enter_all(file, POINTS, today=TODAY, now=NOW)
+    monkeypatch.undo()
+    assert refusal.value.problem.kind == "write-not-kept"
+    assert pending(file).entries == ()
+
+
+def test_a_file_that_is_another_by_now_is_refused_before_anything_is_kept(tmp_path: Path) -> None:
+    file = barn(tmp_path, Horses=[HORSE])
+    with pytest.raises(NotWritten) as refusal:
+        enter_all(file, POINTS, state="of another file", today=TODAY, now=NOW)
+    assert (refusal.value.problem.kind, journal_lines(file)) == ("write-changed", 0)
+
+
+def test_a_cleared_record_comes_back_as_long_as_its_row_is_blank(tmp_path: Path) -> None:
+    file = barn(tmp_path, Horses=[HORSE])
+    enter_all(file, POINTS, today=TODAY, now=NOW)
+    (done,) = enter_all(file, [Record("Photo points", {}, row=3, cleared=True)], today=TODAY, now=NOW)
+    assert [point for point, *_ in rows(file)] == ["toe_hairline", "heel_ground"]
+    assert undo(file, id=done.id).reason == ""
+    assert [point for point, *_ in rows(file)] == ["toe_hairline", "toe_ground", "heel_ground"]
+
+
+def test_a_cleared_record_whose_row_was_filled_since_stays_cleared(tmp_path: Path) -> None:
+    file = barn(tmp_path, Horses=[HORSE])
+    enter_all(file, POINTS, today=TODAY, now=NOW)
+    (done,) = enter_all(file, [Record("Photo points", {}, row=3, cleared=True)], today=TODAY, now=NOW)
+    owner_saves(file, "Photo points!F3", "mine")
+    assert undo(file, id=done.id).reason != ""
+
+
+@pytest.mark.parametrize("saved_since", [False, True])
+def test_a_program_stopped_while_it_clears_a_record_knows_that_it_is_cleared(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, saved_since: bool
+) -> None:
+    file = barn(tmp_path, Horses=[HORSE])
+    enter_all(file, POINTS, today=TODAY, now=NOW)
+
+    def stop(*_: object) -> None:
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr("tracker.entry.together.settle", stop)
+    with pytest.raises(KeyboardInterrupt):
+        enter_all(file, [Record("Photo points", {}, row=3, cleared=True)], today=TODAY, now=NOW)
+    monkeypatch.undo()
+    if saved_since:
+        owner_saves(file)
+    assert [each.state for each in write_pending(file)] in ([IN], [])
+    assert journal_lines(file) == 0
+    assert [point for point, *_ in rows(file)] == ["toe_hairline", "heel_ground"]
 
 
 @pytest.mark.parametrize("saved_since", [False, True])

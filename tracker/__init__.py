@@ -10,17 +10,19 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from tracker.book import Book, HorseRecord, check_book, open_book, require_records
+    from tracker.derive.photo.seen import Seen
     from tracker.derive.photo.views import front_view, side_view, sole_view
     from tracker.derive.uncertainty import Measure
     from tracker.entry.at_once import urgent_alone
     from tracker.entry.enter import enter, may_enter
     from tracker.entry.form import Field, form_of
     from tracker.entry.look import Look, look_over
-    from tracker.entry.marking import Marking, enter_marking, markings_of, read_marking
+    from tracker.entry.marked import enter_marking
+    from tracker.entry.marking import Marking, lines_beside, markings_of, read_marking
     from tracker.entry.pending import Entered, Pending, pending, write_pending
     from tracker.entry.undo import TakenBack, undo
     from tracker.entry.usual import form_defaults, horses_of
-    from tracker.photos.folder import find_photo
+    from tracker.photos.folder import find_photo, photos_of
     from tracker.photos.keep import KeptPhoto, keep_photo
     from tracker.photos.look import Photo, look_at_photo, shown_photo
     from tracker.problem import NotWritten, Problem, Unreadable
@@ -39,6 +41,7 @@ __all__ = [
     "Pending",
     "Photo",
     "Problem",
+    "Seen",
     "TakenBack",
     "Unreadable",
     "check_book",
@@ -50,12 +53,14 @@ __all__ = [
     "front_view",
     "horses_of",
     "keep_photo",
+    "lines_beside",
     "look_at_photo",
     "look_over",
     "markings_of",
     "may_enter",
     "open_book",
     "pending",
+    "photos_of",
     "read_marking",
     "require_records",
     "shown_photo",
@@ -80,23 +85,26 @@ _HOME = {
     "Pending": "tracker.entry.pending",
     "Photo": "tracker.photos.look",
     "Problem": "tracker.problem",
+    "Seen": "tracker.derive.photo.seen",
     "TakenBack": "tracker.entry.undo",
     "Unreadable": "tracker.problem",
     "check_book": "tracker.book",
     "enter": "tracker.entry.enter",
-    "enter_marking": "tracker.entry.marking",
+    "enter_marking": "tracker.entry.marked",
     "find_photo": "tracker.photos.folder",
     "form_defaults": "tracker.entry.usual",
     "form_of": "tracker.entry.form",
     "front_view": "tracker.derive.photo.views",
     "horses_of": "tracker.entry.usual",
     "keep_photo": "tracker.photos.keep",
+    "lines_beside": "tracker.entry.marking",
     "look_at_photo": "tracker.photos.look",
     "look_over": "tracker.entry.look",
     "markings_of": "tracker.entry.marking",
     "may_enter": "tracker.entry.enter",
     "open_book": "tracker.book",
     "pending": "tracker.entry.pending",
+    "photos_of": "tracker.photos.folder",
     "read_marking": "tracker.entry.marking",
     "require_records": "tracker.book",
     "shown_photo": "tracker.photos.look",

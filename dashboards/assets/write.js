@@ -62,13 +62,23 @@
     if (draft) look();
   }
 
+  const pulsesRaised = (said) => Object.keys(said).filter((key) => key.startsWith("pulse_") && Number(said[key]) >= 2).length;
+  function lameInBothFronts({ limb = "", score }) {
+    const limbs = limb.split(", ");
+    const both = ["both fronts", "all"].some((word) => limbs.includes(word)) || ["LF", "RF"].every((foot) => limbs.includes(foot));
+    return both && Number(score) > 0;
+  }
+
   // What always calls for a vet stands in the page: it is shown until the program has looked at the entry
   function sayAtHand(of) {
     const all = element("at-hand");
     if (!all) return;
     const said = typed(of);
     said.scale = said.scale || of.dataset.scale;
-    const fits = (when) => Object.entries(when).every(([key, text]) => said[key]?.split(", ").includes(text));
+    const fits = ({ raised, fronts, ...when }) =>
+      (!raised || pulsesRaised(said) >= raised) &&
+      (!fronts || lameInBothFronts(said)) &&
+      Object.entries(when).every(([key, text]) => said[key]?.split(", ").includes(text));
     const blind = toldOf !== JSON.stringify(sent(of));
     let any = false;
     all.querySelectorAll("[data-when]").forEach((part) => {
@@ -309,7 +319,7 @@
   };
   document.addEventListener("click", (event) => {
     const button = event.target.closest?.("[data-do]");
-    if (button) doing[button.dataset.do](button);
+    if (button) doing[button.dataset.do]?.(button); // other pages have buttons of their own
   });
   // Enter in a line of text would save a note that is only half made
   document.addEventListener("keydown", (event) => {

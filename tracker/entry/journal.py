@@ -11,7 +11,7 @@ import contextlib
 import datetime as dt
 import errno
 import os
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any
@@ -98,6 +98,11 @@ def made(entry: Waiting) -> dict[str, Any]:
     }  # fmt: skip
 
 
+def together(entries: Sequence[Waiting], instead_of: Sequence[str] = ()) -> dict[str, Any]:
+    """The event that entries were made that belong together, in the place of others that still waited."""
+    return {"what": "together", "over": list(instead_of), "made": [made(entry) for entry in entries]}
+
+
 def tried(entry: Waiting, attempt: Attempt) -> dict[str, Any]:
     """The event that an entry is about to be written."""
     return {
@@ -135,7 +140,16 @@ def read(journal: Path) -> tuple[list[Waiting], list[bytes]]:
 
 def _apply(event: dict[str, Any], waiting: dict[str, Waiting]) -> None:
     """Take in one event. An event of an entry that is over, or of one whose line was torn, changes nothing."""
-    key, what = event["id"], event["what"]
+    if event["what"] == "together":
+        made_now = [_waiting(each) for each in event["made"]]
+        for key in event["over"]:
+            waiting.pop(key, None)
+        waiting.update({each.id: each for each in made_now})
+    else:
+        _apply_one(event["id"], event["what"], event, waiting)
+
+
+def _apply_one(key: str, what: str, event: dict[str, Any], waiting: dict[str, Waiting]) -> None:
     if what == "made":
         waiting[key] = _waiting(event)
     elif what == "over":

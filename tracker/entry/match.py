@@ -46,6 +46,11 @@ def tests(values: Mapping[str, Stored]) -> dict[str, Test]:
     return {key: partial(holds, value=value) for key, value in values.items()}
 
 
+def clears(values: Mapping[str, Stored]) -> bool:
+    """Whether an entry empties its record."""
+    return bool(values) and all(value is None for value in values.values())
+
+
 def as_seen(
     was: Mapping[str, str], keys: Iterable[str], earlier: Iterable[Mapping[str, Stored]] = ()
 ) -> dict[str, Test]:
@@ -154,6 +159,8 @@ def _new_is_in(attempt: Attempt, page: Page, values: Mapping[str, Stored]) -> bo
 
 def _change_is_in(attempt: Attempt, page: Page, values: Mapping[str, Stored]) -> bool | None:
     known = as_seen(attempt.was, attempt.was)
+    if clears(values):  # a record that is nowhere was cleared, or its owner has deleted it
+        return row_of_changed(page, attempt.row, known, as_seen(attempt.was, values)) is None
     after = row_of_changed(page, attempt.row, known, tests(values))
     before = row_of_changed(page, attempt.row, known, as_seen(attempt.was, values))
     if after and before and attempt.row not in (after, before):

@@ -50,6 +50,11 @@ class Page:
         known = {key: cells[index] for key, index in self.places.items() if index < len(cells)}
         return {key: value for key, value in known.items() if not says_nothing(value)}
 
+    def is_blank(self, row: int) -> bool:
+        """Whether a record could stand in that row, and none does."""
+        beyond = bool(self.until) and row >= self.until
+        return row > self.heading_row and row not in self.aside and not beyond and not self.record(row)
+
     def records(self) -> Iterable[tuple[int, dict[str, object]]]:
         """Every record with its row."""
         for row in range(self.heading_row + 1, self.end + 1):

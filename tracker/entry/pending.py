@@ -5,13 +5,13 @@ from __future__ import annotations
 import contextlib
 import logging
 import os
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 from tracker.derive.referral.firing import Firing
 from tracker.entry import journal as events
-from tracker.entry.history import known, note_done
+from tracker.entry.history import Done, known, note_done
 from tracker.entry.journal import SUFFIX, Attempt, Waiting, journal_of
 from tracker.entry.lines import append
 from tracker.entry.write import REFUSALS, bring_in, note_refused
@@ -65,19 +65,39 @@ def keep(path: Path, entry: Waiting) -> None:
 
     Raises NotWritten where that cannot be.
     """
+    with _journal(path) as (journal, waiting, done):
+        if entry.id not in done and entry.id not in (each.id for each in waiting):
+            append(journal, events.made(_numbered(entry, waiting, done, 1)))
+
+
+def keep_all(path: Path, entries: Sequence[Waiting], instead_of: Sequence[str] = ()) -> None:
+    """Put entries that belong together into the journal by one line, so that all are kept or none.
+
+    Those of the ids `instead_of` are struck off with it. Raises NotWritten where that cannot be.
+    """
+    with _journal(path) as (journal, waiting, done):
+        left = [each for each in waiting if each.id not in instead_of]
+        numbered = [_numbered(entry, left, done, number) for number, entry in enumerate(entries, 1)]
+        append(journal, events.together(numbered, instead_of))
+
+
+@contextlib.contextmanager
+def _journal(path: Path) -> Iterator[tuple[Path, list[Waiting], Mapping[str, Done]]]:
+    """The journal, set right and held, with what waits in it and what is in. Raises NotWritten."""
     try:
         with events.held(path) as journal:
             events.set_right(journal)
-            waiting, done = events.read(journal)[0], known(path)
-            if entry.id in done or entry.id in (each.id for each in waiting):
-                return
-            numbers = [each.number for each in waiting] + [each.number for each in done.values()]
-            number = 1 + max(numbers, default=0)
-            same = (each for each in waiting if (each.sheet, each.row) == (entry.sheet, entry.row))
-            follows = tuple(each.id for each in same) if entry.row is not None else ()
-            append(journal, events.made(replace(entry, number=number, follows=follows)))
+            yield journal, events.read(journal)[0], known(path)
     except OSError as failure:
         raise events.not_kept(path, failure) from failure
+
+
+def _numbered(entry: Waiting, waiting: Sequence[Waiting], done: Mapping[str, Done], after: int) -> Waiting:
+    """The entry with its number, so many after the last, and the ids of those that change the same record before it."""
+    numbers = [each.number for each in waiting] + [each.number for each in done.values()]
+    same = (each for each in waiting if (each.sheet, each.row) == (entry.sheet, entry.row))
+    follows = tuple(each.id for each in same) if entry.row is not None else ()
+    return replace(entry, number=after + max(numbers, default=0), follows=follows)
 
 
 def state_of(path: str | os.PathLike[str], name: str) -> str:

@@ -20,9 +20,9 @@ from tracker.entry.pending import (
     Entered,
     adopt,
     entered_in,
-    keep,
+    in_order,
+    keep_all,
     kept_for,
-    pending,
     refuse_taken_name,
     settle,
     write_all,
@@ -52,23 +52,28 @@ def enter_all(
     path: str | os.PathLike[str],
     records: Sequence[Record],
     *,
+    state: str = "",
+    instead_of: Sequence[str] = (),
     today: dt.date | None = None,
     now: dt.datetime | None = None,
 ) -> tuple[Entered, ...]:
     """Enter records that belong together: an error in one refuses them all, and those of one sheet are saved at once.
 
-    A column or a sheet that is lacking is added. What cannot be written now is kept beside the workbook. Says what
+    `state` is the fingerprint of the file in which the rows were found; `instead_of` are the ids of entries that
+    still wait and that these take the place of. A column or a sheet that is lacking is added. What cannot be written now is kept beside the workbook. Says what
     became of each. Raises NotWritten and Unreadable as `enter` does; then nothing was kept.
     """
     path = Path(os.path.realpath(path))
     raw = read_workbook(path)
     refuse_read_only(path, raw)
+    seen = fingerprint(read_bytes(path))
+    if state and state != seen:
+        raise NotWritten("write-changed", path=path.name)
     now = now or dt.datetime.now()
     looks = [_look(raw, record, today or now.date(), now) for record in records]
     told = [_told(look) for look in looks]
     if any(look.refused for look in looks):
         return tuple(told)
-    seen = fingerprint(read_bytes(path))
     entries = [
         Waiting(
             id=uuid.uuid4().hex, sheet=look.sheet, row=record.row, values=look.values, moment=now,
@@ -78,8 +83,7 @@ def enter_all(
         for look, record in zip(looks, records, strict=True)
     ]  # fmt: skip
     adopt(path)
-    for entry in entries:
-        keep(path, entry)
+    keep_all(path, entries, instead_of)
     done = {each.id: each for each in _written(path, entries)}
     return tuple(
         as_told(each, done.get(entry.id) or by_another(path, entry), entry.id)
@@ -110,10 +114,11 @@ def _written(path: Path, entries: Sequence[Waiting]) -> Iterable[Entered]:
     try:
         refuse_taken_name(path)
         with lock(path):
-            if any(entry.id not in own for entry in pending(path).entries):
-                yield from (each for each in write_all(path) if each.id in own)
+            waiting = in_order(path)  # another window may have written some of them meanwhile
+            if all(entry.id in own and not entry.attempt and not entry.is_in for entry in waiting):
+                yield from _sheet_by_sheet(path, waiting)
             else:
-                yield from _sheet_by_sheet(path, entries)
+                yield from (each for each in write_all(path) if each.id in own)
     except NotWritten as busy:
         yield from (kept_for(entry, busy) for entry in entries)
 

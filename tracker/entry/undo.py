@@ -12,7 +12,7 @@ from tracker.entry.form import key_of
 from tracker.entry.history import Done, entries, known, note_done, note_undoing, note_undone
 from tracker.entry.journal import Waiting, journal_of
 from tracker.entry.look import shown
-from tracker.entry.match import as_seen, holds, is_in, keyed, row_of_changed, row_of_new, tests
+from tracker.entry.match import as_seen, clears, holds, is_in, keyed, row_of_changed, row_of_new, tests
 from tracker.entry.page import Page
 from tracker.entry.pending import adopt, in_order, pending, refuse_taken_name, strike_off
 from tracker.entry.stored import Stored
@@ -146,6 +146,8 @@ def _row(page: Page, done: Done) -> int | None:
     if done.is_new:
         row = row_of_new(page, done.row, values)
         return row if row and not _changed(page, done, row) else None
+    if clears(values):
+        return done.row if page.is_blank(done.row) else None
     return row_of_changed(page, done.row, as_seen(done.was, done.was), tests(values))
 
 

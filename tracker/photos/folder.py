@@ -38,6 +38,11 @@ def find_photo(workbook: Path | str, name: str) -> Path:
     raise Unreadable("photo-missing", path=name.strip() or "without a name", folder=str(folder))
 
 
+def photos_of(workbook: Path | str) -> tuple[str, ...]:
+    """The names of the workbook's photographs, sorted. Raises PermissionError where the folder may not be looked into."""
+    return tuple(path.name for path in photos_in(folder_of(Path(workbook))))
+
+
 def photos_in(folder: Path) -> list[Path]:
     """The files in the folder whose names end like a photograph's, sorted; a link that leads out of it is none.
 

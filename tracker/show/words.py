@@ -46,8 +46,11 @@ EXPLAINED = {
     "frog_ratio": "frog width ÷ frog length",
     "heel_length_difference": "inner heel minus outer heel",
     "wall_angle_difference": "inner wall minus outer wall",
+    "toe_flare": "upper front wall minus lower: above 0 the wall flares",
+    "line_lean": "how much steeper the lines stand for each cm further back",
+    "hairline_tilt": "how far the hairline slopes to one side",
 }
-_UNIT_SIGNS = {"deg": "°", "mm": " mm", "%": " %", "1": ""}
+_UNIT_SIGNS = {"deg": "°", "deg/cm": "°/cm", "mm": " mm", "%": " %", "1": ""}
 
 
 def day(date: dt.date | None) -> str:
