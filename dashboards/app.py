@@ -13,6 +13,8 @@ from dashboards.desk import Desk
 from dashboards.frame import INDEX, above, framed, shell, went_wrong
 from dashboards.guard import guard
 from dashboards.library import Library
+from dashboards.photo_desk import PhotoDesk
+from dashboards.photo_post import photo_routes
 from dashboards.post import entry_routes
 
 _CLIENT = "ledger"
@@ -21,6 +23,7 @@ _CLIENT = "ledger"
 def make_app(file: Path, day_first: bool | None = None) -> Dash:
     """An app of its own for the workbook; it reads the file at once, and whenever it changes."""
     desk = Desk(file, Library(file, day_first), day_first)
+    photos = PhotoDesk(file, desk)
     app = Dash(
         __name__,
         assets_folder=str(Path(__file__).with_name("assets")),
@@ -38,8 +41,9 @@ def make_app(file: Path, day_first: bool | None = None) -> Dash:
     app.server.add_url_rule("/stamp", "stamp", lambda: _stamp(desk))
     app.server.config["DESK"] = desk
     entry_routes(app.server, desk)
+    photo_routes(app.server, photos)
     _follow(app)
-    _show(app, desk)
+    _show(app, desk, photos)
     guard(app)
     return app
 
@@ -66,7 +70,7 @@ def _follow(app: Any) -> None:
     app.clientside_callback(ClientsideFunction(_CLIENT, "title"), Input("title", "data"))
 
 
-def _show(app: Dash, desk: Desk) -> None:
+def _show(app: Dash, desk: Desk, photos: PhotoDesk) -> None:
     @app.callback(
         Output("head", "children"),
         Output("waiting", "children"),
@@ -79,14 +83,16 @@ def _show(app: Dash, desk: Desk) -> None:
         State("held", "data"),
     )
     def show(path: str | None, _stamp: str | None, narrow: bool | None, held: str | None) -> tuple[Any, ...]:
-        return shown(desk, path or "/", bool(narrow), held)
+        return shown(desk, path or "/", bool(narrow), held, photos)
 
 
-def shown(desk: Desk, path: str, narrow: bool, held: str | None) -> tuple[Any, ...]:
+def shown(
+    desk: Desk, path: str, narrow: bool, held: str | None, photos: PhotoDesk | None = None
+) -> tuple[Any, ...]:
     """Everything in the frame, for an address. A page in which somebody may be typing, `held`, is left as it is."""
     try:
         reading = desk.library.read()
-        head, page, title, holds = framed(path, reading, narrow=narrow, closed=desk.closed)
+        head, page, title, holds = framed(path, reading, narrow=narrow, closed=desk.closed, desk=photos)
         told = above(path, reading, desk.waits())
         if held == path:
             return head, told, no_update, no_update, no_update

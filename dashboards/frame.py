@@ -10,8 +10,9 @@ from dash import dcc, html
 
 from dashboards.desk import Waits
 from dashboards.library import Reading, Trouble
-from dashboards.pages import horse, problems, watches, write, yard
+from dashboards.pages import horse, photos, problems, watches, write, yard
 from dashboards.parts import Page, attributes, lead, link, marked
+from dashboards.photo_desk import PhotoDesk
 from tracker import Book
 from tracker.show import words
 
@@ -80,11 +81,11 @@ def page_in_frame(
 
 
 def framed(
-    path: str, reading: Reading, *, narrow: bool, closed: Closed = _open
+    path: str, reading: Reading, *, narrow: bool, closed: Closed = _open, desk: PhotoDesk | None = None
 ) -> tuple[list[Any], list[Any], str, bool]:
     """The same, and whether somebody may be typing in the page. `closed` says why nothing can be entered."""
     book = reading.book
-    page = find_page(path, book, narrow=narrow, closed=closed) if book else _nothing_yet(reading)
+    page = find_page(path, book, narrow=narrow, closed=closed, desk=desk) if book else _nothing_yet(reading)
     body = [html.H1(page.title), *page.body]
     if reading.trouble and book and not write.is_write(path):
         body.insert(0, _trouble(reading.trouble, words.day(book.as_of)))
@@ -125,8 +126,12 @@ def _drop(entry: str, number: int) -> html.Button:
     )
 
 
-def find_page(path: str, book: Book, *, narrow: bool, closed: Closed = _open) -> Page:
+def find_page(
+    path: str, book: Book, *, narrow: bool, closed: Closed = _open, desk: PhotoDesk | None = None
+) -> Page:
     """The page of an address; one that says so where there is none."""
+    if desk and photos.is_photos(path):
+        return _photos_page(photos.name_in(path), book, closed, desk)
     path = unquote(path)
     if write.is_write(path) and (page := write.layout(book, path, closed())):
         return page
@@ -143,6 +148,12 @@ def find_page(path: str, book: Book, *, narrow: bool, closed: Closed = _open) ->
     )
 
 
+def _photos_page(name: str, book: Book, closed: Closed, desk: PhotoDesk) -> Page:
+    if not name:
+        return photos.layout(book, desk.names())
+    return photos.page_of_one(book, name, desk.look(name), closed())
+
+
 def went_wrong() -> tuple[list[Any], list[Any], str]:
     """What is shown where the program itself fails."""
     title = "Something went wrong inside the program"
@@ -154,6 +165,7 @@ def went_wrong() -> tuple[list[Any], list[Any], str]:
                 [
                     (write.PATH, write.NAV),
                     (yard.PATH, "First page"),
+                    (photos.PATH, photos.NAV),
                     (problems.PATH, "Problems"),
                     (watches.PATH, watches.NAV),
                 ],
@@ -170,6 +182,7 @@ def _header(path: str, reading: Reading) -> list[Any]:
     links = [
         (write.PATH, write.NAV),
         (yard.PATH, _home(book)),
+        (photos.PATH, photos.NAV),
         (problems.PATH, f"Problems ({number})" if number else "Problems"),
         (watches.PATH, watches.NAV),
     ]
@@ -193,7 +206,8 @@ def _nav(path: str, links: list[tuple[str, str]]) -> html.Nav:
 
 
 def _is_here(href: str, path: str) -> bool:
-    return href == path or (href == write.PATH and write.is_write(path))
+    within = {write.PATH: write.is_write, photos.PATH: photos.is_photos}
+    return href == path or (href in within and within[href](path))
 
 
 def _nothing_yet(reading: Reading) -> Page:

@@ -55,6 +55,7 @@ def visit_all(watched: Watched) -> None:
         expect(page.locator("main .yard")).to_be_visible()
     for link_text, heading in (
         ("Write", "Today's note"),
+        ("Photos", "Photos of the feet"),
         ("Problems", "Problems in the workbook"),
         ("What is watched", "What the program watches"),
     ):
@@ -62,7 +63,7 @@ def visit_all(watched: Watched) -> None:
         expect(page.locator("main h1")).to_have_text(heading)
         check(watched)
         seen.add(_title(watched))
-    assert len(seen) == 4 + horses
+    assert len(seen) == 5 + horses
 
 
 def check(watched: Watched) -> None:
@@ -99,7 +100,7 @@ def test_a_blank_workbook_says_what_to_do_first(look: Look, tmp_path: Path, size
 def test_a_broken_workbook_still_opens_every_page(look: Look, tmp_path: Path, size: tuple[int, int]) -> None:
     (tmp_path / "broken.xlsx").write_bytes(b"PK\x03\x04 and then nothing")
     watched = look(tmp_path / "broken.xlsx", size)
-    for path in ("/", "/problems", "/warnings", "/horse/Hazel", "/write"):
+    for path in ("/", "/problems", "/warnings", "/horse/Hazel", "/write", "/photos"):
         watched.open(path)
         check(watched)
         expect(watched.page.locator("main h1")).to_have_text("The workbook cannot be read")

@@ -1,0 +1,131 @@
+// What a Photos page does by itself: it hands a photograph over, asks what the marked points measure, and saves them.
+(function () {
+  const LATER = 150; // ms after the last change
+  const element = (id) => document.getElementById(id);
+  const form = () => element("photo-form");
+  const section = () => document.querySelector("section.marking");
+  const show = (id, children) => window.dash_clientside.set_props(id, { children });
+
+  async function ask(path, body, type) {
+    const answer = await fetch(path, { method: "POST", headers: { "Content-Type": type }, body });
+    if (!answer.ok) throw new Error(String(answer.status));
+    return answer.json();
+  }
+  const tell = (path, said) => ask(path, JSON.stringify(said), "application/json");
+
+  // A photograph is chosen, or dropped
+
+  async function hand(file) {
+    if (!file) return;
+    show("photo-message", "");
+    const label = document.querySelector(".drop .action");
+    const asked = label.textContent;
+    label.textContent = `Keeping ${file.name} …`;
+    try {
+      const told = await ask(`/keep?name=${encodeURIComponent(file.name)}`, file, "application/octet-stream");
+      if (told.href) return void window.location.assign(told.href);
+      show("photo-message", told.message);
+    } catch (failure) {
+      show("photo-message", failure.message === "413" ? "This file is larger than a photograph can be here." : "The program does not answer. Start it again, then choose the photo once more.");
+    }
+    label.textContent = asked;
+    element("photo-file").value = "";
+  }
+  document.addEventListener("change", (event) => event.target.id === "photo-file" && hand(event.target.files[0]));
+  for (const name of ["dragover", "dragleave", "drop"])
+    document.addEventListener(name, (event) => {
+      const place = element("photo-drop");
+      if (!place || !event.dataTransfer?.types.includes("Files")) return;
+      event.preventDefault(); // else the browser opens the file itself
+      place.classList.toggle("over", name === "dragover");
+      if (name === "drop") hand(event.dataTransfer.files[0]);
+    });
+
+  // What the points measure, asked anew after each change
+
+  function sent() {
+    const said = window.ledgerForm.typed(form());
+    const { photo } = section().dataset;
+    const lines = [...form().querySelectorAll("input[name=line]:checked")].map((input) => input.value);
+    return { ...said, view: said.view || "side", photo, lines, points: window.ledgerMarking.points(section()) };
+  }
+
+  let timer = 0;
+  let asking = 0;
+  function changed() {
+    if (!section()) return;
+    clearTimeout(timer);
+    timer = setTimeout(measure, LATER);
+  }
+  async function measure() {
+    if (!section()) return;
+    const number = ++asking;
+    try {
+      const told = await tell("/measure", sent());
+      if (number !== asking || !section()) return;
+      show("photo-read", told.read);
+      window.ledgerMarking.setLines(section(), told.lines || []);
+    } catch (stopped) {
+      // Saving says it; the page's own watch does too
+    }
+  }
+  document.addEventListener("points-changed", changed);
+  for (const name of ["change", "input"])
+    document.addEventListener(name, (event) => event.target.closest?.("#photo-form") && changed());
+
+  // Saved in one go; and taken back
+
+  let busy = false;
+  async function save() {
+    if (busy || form().hidden) return;
+    busy = true;
+    const button = element("photo-save");
+    button.textContent = "Saving …";
+    show("photo-message", "");
+    try {
+      const told = await tell("/enter-points", sent());
+      if (told.message) {
+        show("photo-message", told.message);
+        element("photo-when").open = true;
+      } else {
+        window.ledgerMarking.saved(section());
+        answered(told.answer, true);
+      }
+    } catch (stopped) {
+      show("photo-message", "The program does not answer, so it is not known whether this is saved. The points stay here: start the program again, look at the sheet Photo points, then press Save.");
+    } finally {
+      busy = false;
+      button.textContent = "Save";
+    }
+  }
+  function answered(children, hide) {
+    show("photo-answer", children);
+    form().hidden = hide;
+    window.scrollTo(0, 0);
+  }
+  async function undo(button) {
+    if (busy) return;
+    busy = true;
+    try {
+      const told = await tell("/undo-points", { entries: button.dataset.entries.split(" ") });
+      window.ledgerMarking.unsaved(section());
+      answered(told.answer || told.message, false);
+    } catch (stopped) {
+      button.textContent = "Undo: the program does not answer, try again";
+    } finally {
+      busy = false;
+    }
+  }
+  document.addEventListener("submit", (event) => event.target.id === "photo-form" && save());
+  document.addEventListener("click", (event) => {
+    const button = event.target.closest?.("[data-do=undo-points]");
+    if (button) undo(button);
+  });
+
+  new MutationObserver(() => {
+    const of = form();
+    if (!of || of.dataset.ready) return;
+    of.dataset.ready = "yes";
+    changed();
+  }).observe(document.body, { childList: true, subtree: true });
+})();

@@ -1,0 +1,263 @@
+"""Photos: those that lie beside the workbook, and one of them with its points to mark."""
+
+from __future__ import annotations
+
+import json
+from base64 import b64encode
+from collections.abc import Sequence
+from typing import Any
+from urllib.parse import quote, unquote
+
+from dash import dcc, html
+
+from dashboards.fields import Asked, field_block
+from dashboards.library import Trouble
+from dashboards.parts import Page, attributes, lead, marked
+from dashboards.point_drawings import drawing_of
+from dashboards.typed import Typed
+from tracker import Book, Marking, Photo, form_of, horses_of, markings_of
+from tracker.show import words
+from tracker.show.marking import ID_CARD, VIEWS, foot_of, guide_of
+
+PATH = "/photos"
+NAV = "Photos"
+KINDS = "image/jpeg,image/png,image/webp,image/heic,image/heif,.jpg,.jpeg,.png,.webp,.heic,.heif"
+
+_CAUTION = (
+    "An angle from a photo is provisional until somebody has checked the live foot. "
+    "A photo shows the outline of one side; it says nothing of what lies within."
+)
+_HOW = (
+    "Stand the camera as low as the hoof, straight beside it, 1.5 to 2 m away. "
+    "A bank card that stands beside the middle of the foot lets the tilt be measured and gives the scale."
+)
+LINES = {
+    "hairline": "a line at 30° beside the hairline",
+    "heel": "a level line 1 1/8 in below the heel's hairline",
+    "heel-deeper": "a level line 1 1/4 in below the heel's hairline",
+}
+_VIEW_WORDS = {"side": "from the side", "front": "from the front", "sole": "the sole"}
+
+
+def is_photos(path: str) -> bool:
+    """Whether an address is one of these pages'."""
+    return path == PATH or path.startswith(f"{PATH}/")
+
+
+def href_of(name: str) -> str:
+    """The address of the page of one photograph."""
+    return f"{PATH}/{quote(name, safe='')}"
+
+
+def name_in(path: str) -> str:
+    """The photograph's name in such an address; "" where it is the list's."""
+    return unquote(path.removeprefix(PATH).strip("/"))
+
+
+def layout(book: Book, names: Sequence[str]) -> Page:
+    """All photographs beside the workbook, and the place to add one."""
+    marks: dict[str, list[Marking]] = {}
+    for marking in markings_of(book):
+        marks.setdefault(marking.photo, []).append(marking)
+    cards = [_card(name, marks.get(name, [])) for name in names]
+    missing = [name for name in marks if name not in names]
+    return Page(
+        "Photos of the feet",
+        [
+            lead("Add a photo, mark its points, and see the angles with their error."),
+            _choose(),
+            html.P(_HOW, className="small"),
+            html.Div(cards, className="photo-cards"),
+            *_missing(book, missing),
+            html.P(_CAUTION, className="small caution"),
+        ],
+    )
+
+
+def _choose() -> html.Div:
+    file = Typed(id="photo-file", type="file", accept=KINDS)
+    return html.Div(
+        [
+            html.Label([html.Span("Choose a photo, or drop it here", className="action"), file], className="drop"),
+            html.P(id="photo-message", role="status", className="problem error"),
+            html.P(
+                "It is kept beside the workbook as it is: nothing in it is changed, and it is sent nowhere.",
+                className="small",
+            ),
+        ],
+        id="photo-drop",
+    )  # fmt: skip
+
+
+def _card(name: str, markings: Sequence[Marking]) -> dcc.Link:
+    said = [_said(marking) for marking in markings] or ["no points marked yet"]
+    picture = html.Img(src=f"/photo/{quote(name, safe='')}?side=360", alt="")
+    lines = [html.Span(line, className="small") for line in said]
+    return dcc.Link([picture, html.B(name), *lines], href=href_of(name), className="photo-card")
+
+
+def _said(marking: Marking) -> str:
+    day = ".".join(reversed(marking.date.split("-"))) if marking.date else ""
+    foot = foot_of(marking.foot)
+    number = len(marking.points)
+    return f"{foot}, {_VIEW_WORDS[marking.view]}, {day}: {number} {'point' if number == 1 else 'points'}"
+
+
+def _missing(book: Book, names: Sequence[str]) -> list[Any]:
+    if not names:
+        return []
+    return [
+        html.P(
+            f"On the sheet Photo points, but not in the folder {book.path.name} photos: {', '.join(names)}. "
+            "Put the file back there under that name.",
+            className="small",
+        )
+    ]
+
+
+def page_of_one(book: Book, name: str, photo: Photo | Trouble, closed: Trouble | None) -> Page:
+    """One photograph, with its points as the workbook has them."""
+    trouble = photo if isinstance(photo, Trouble) else closed
+    if isinstance(photo, Trouble) or trouble:
+        assert trouble is not None
+        return Page(
+            "This photo cannot be marked",
+            [
+                lead(name),
+                html.P(marked(trouble.message)),
+                html.P([html.B("To do: "), *marked(trouble.hint)]),
+                html.P(dcc.Link("All photos", href=PATH)),
+            ],
+        )
+    found = [marking for marking in markings_of(book) if marking.photo == name]
+    marking = found[0] if found else _fresh(book, name, photo)
+    return Page(
+        "Mark a photo",
+        [
+            html.Div(id="photo-answer", className="answer"),
+            html.Form(
+                [_which(book, marking), _marking(marking, photo), _when(marking), _bar()],
+                id="photo-form", autoComplete="off", noValidate=True,
+            ),
+        ],
+        holds_entry=True,
+    )  # fmt: skip
+
+
+def _fresh(book: Book, name: str, photo: Photo) -> Marking:
+    horses = horses_of(book)
+    day = photo.taken.isoformat() if photo.taken else ""
+    return Marking(name, "side", horse=horses[0] if len(horses) == 1 else "", date=day, card=ID_CARD)
+
+
+def _which(book: Book, marking: Marking) -> html.Div:
+    """Which foot it is, and from where it is seen."""
+    fields = {field.key: field for field in form_of("Photo points")}
+    horses = horses_of(book)
+    values = {"horse": marking.horse, "view": marking.view, "foot": marking.foot}
+    blocks = [field_block(Asked("photo", fields[key], value, horses)) for key, value in values.items()]
+    return html.Div(blocks, className="entry which")
+
+
+def _when(marking: Marking) -> html.Div:
+    """The day, the stage, and how large the card or the scale is: open until the day is known."""
+    date = {field.key: field for field in form_of("Photo points")}["date"]
+    stage = {field.key: field for field in form_of("Hooves")}["stage"]
+    blocks = [
+        field_block(Asked("photo", date, marking.date)),
+        field_block(Asked("photo", stage, marking.stage)),
+        *_sizes(marking),
+    ]
+    told = [html.Summary("Day, stage, and the size of the card"), *blocks]
+    return html.Div(html.Details(told, open=not marking.date, id="photo-when"), className="entry")
+
+
+def _sizes(marking: Marking) -> list[html.Div]:
+    """How large the card is, and how far apart the two ends of a scale are."""
+    told = (
+        ("card", "Card, if one stands beside the foot", marking.card, "A bank card has 85.60 x 53.98 mm."),
+        ("scale", "Scale: from end to end", marking.scale, "Such as 100 mm, where a ruler or a stick is marked."),
+    )  # fmt: skip
+    return [
+        html.Div(
+            [
+                html.Label(label, htmlFor=f"photo-{name}"),
+                html.P(hint, className="small", id=f"photo-{name}-hint"),
+                Typed(
+                    id=f"photo-{name}", name=name, type="text", defaultValue=value,
+                    **{"aria-describedby": f"photo-{name}-hint"},
+                ),
+            ],
+            className="field",
+            **attributes(data_field=name),
+        )
+        for name, label, value, hint in told
+    ]  # fmt: skip
+
+
+def _marking(marking: Marking, photo: Photo) -> html.Section:
+    """The picture and its points; drawn by assets/photo.js."""
+    views = {view: _guide(view) for view in VIEWS}
+    return html.Section(
+        [
+            html.Div(className="canvas", tabIndex=0),
+            html.Div(className="point-now"),
+            html.Ol(className="points"),
+            html.Fieldset(_lines(), className="guides"),
+            html.Div(id="photo-read", className="read", **attributes(aria_live="polite")),
+            html.P([_CAUTION, " ", words.ERROR_NOTE], className="small caution"),
+        ],
+        className="marking",
+        **attributes(
+            data_photo=marking.photo,
+            data_src=f"/photo/{quote(marking.photo, safe='')}",
+            data_size=json.dumps([photo.width, photo.height]),
+            data_points=json.dumps({name: list(place) for name, place in marking.points.items()}),
+            data_views=json.dumps(views),
+        ),
+    )
+
+
+def _lines() -> list[Any]:
+    """The lines that people draw on a photo: off until somebody asks for one."""
+    ticks = [
+        html.Label(
+            [Typed(id=f"photo-line-{name}", type="checkbox", name="line", value=name), html.Span(said)],
+            className="tick",
+        )
+        for name, said in LINES.items()
+    ]
+    told = (
+        "Common practice, no published source. A line describes the foot and no more: the live foot decides."
+    )
+    return [
+        html.Legend("Lines to compare with, seen from the side"),
+        html.Div(ticks, className="ticks"),
+        html.P(told, className="small"),
+    ]
+
+
+def _guide(view: str) -> dict[str, Any]:
+    guide = guide_of(view)
+    return {
+        "order": guide.order,
+        "optional": guide.optional,
+        "pairs": guide.pairs,
+        "names": dict(guide.names),
+        "said": dict(guide.said),
+        "drawings": {point: _as_address(drawing_of(view, point)) for point in guide.order},
+    }
+
+
+def _as_address(svg: str) -> str:
+    return f"data:image/svg+xml;base64,{b64encode(svg.encode()).decode()}"
+
+
+def _bar() -> html.Div:
+    return html.Div(
+        [
+            html.Div(id="photo-message", **attributes(aria_live="polite")),
+            html.Button("Save", type="submit", className="save", id="photo-save"),
+        ],
+        className="bar",
+    )

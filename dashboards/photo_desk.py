@@ -1,0 +1,126 @@
+"""Photographs at the desk: kept beside the workbook, shown without their metadata, measured, and entered."""
+
+from __future__ import annotations
+
+import logging
+import threading
+from collections import OrderedDict
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from dashboards.desk import Desk, T
+from dashboards.library import Trouble
+from tracker import (
+    Entered,
+    KeptPhoto,
+    Marking,
+    NotWritten,
+    Photo,
+    Seen,
+    TakenBack,
+    Unreadable,
+    enter_marking,
+    find_photo,
+    keep_photo,
+    lines_beside,
+    look_at_photo,
+    photos_of,
+    read_marking,
+    shown_photo,
+)  # fmt: skip
+
+LARGEST_SIDE = 2400
+"""Of a picture on the screen, px: more than a screen shows, less than a telephone takes."""
+
+_SHOWN = 8  # pictures that are kept ready
+
+_UNEXPECTED = Trouble(
+    "Something went wrong inside the program; nothing was changed as far as it knows.",
+    "Try again; the program's log holds the details.",
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Measured:
+    """What the points say so far, as the photograph's own camera has them."""
+
+    seen: Seen
+    lines: tuple[Any, ...]
+
+
+class PhotoDesk:
+    """The photographs of one workbook, for any number of pages at once."""
+
+    def __init__(self, file: Path, desk: Desk) -> None:
+        self.desk = desk
+        self._file = file
+        self._lock = threading.Lock()
+        self._shown: OrderedDict[tuple[Any, ...], bytes] = OrderedDict()
+
+    def names(self) -> tuple[str, ...]:
+        """The photographs in the folder beside the workbook, by name; none where it cannot be read."""
+        try:
+            return photos_of(self._file)
+        except (Unreadable, OSError):
+            return ()
+
+    def keep(self, content: bytes, name: str) -> KeptPhoto | Trouble:
+        """Keep the bytes of a photograph beside the workbook, untouched."""
+        return self._tried(lambda: keep_photo(self._file, content, name))
+
+    def look(self, name: str) -> Photo | Trouble:
+        """What a photograph says of itself."""
+        return self._tried(lambda: look_at_photo(find_photo(self._file, name)))
+
+    def shown(self, name: str, side: int) -> bytes | Trouble:
+        """The picture for a screen, no side longer than so many pixels."""
+        return self._tried(lambda: self._picture(name, min(max(side, 1), LARGEST_SIDE)))
+
+    def _picture(self, name: str, side: int) -> bytes:
+        path = find_photo(self._file, name)
+        status = path.stat()
+        key = (path, status.st_mtime_ns, status.st_size, side)
+        with self._lock:  # one picture at a time: a large one fills much of the memory
+            if key not in self._shown:
+                self._shown[key] = shown_photo(path, side)
+            self._shown.move_to_end(key)
+            while len(self._shown) > _SHOWN:
+                self._shown.popitem(last=False)
+            return self._shown[key]
+
+    def measure(self, marking: Marking, lines: Sequence[str] = ()) -> Measured | Trouble:
+        """What the points say so far, with the lines that were asked for. Nothing is written."""
+        return self._tried(lambda: self._measured(marking, lines))
+
+    def _measured(self, marking: Marking, lines: Sequence[str] = ()) -> Measured:
+        photo = look_at_photo(find_photo(self._file, marking.photo))
+        camera: Any = {"focal_px": photo.focal_px, "image_size": (float(photo.width), float(photo.height))}
+        return Measured(read_marking(marking, **camera), tuple(lines_beside(marking, lines, **camera)))
+
+    def enter(self, marking: Marking) -> Sequence[Entered] | Trouble:
+        """Write the points and what they measure, or keep them beside the workbook."""
+
+        def entered() -> Sequence[Entered]:
+            return enter_marking(self._file, marking, self._measured(marking).seen)
+
+        return self._tried(lambda: self.desk.alone(entered))
+
+    def undo(self, entries: Sequence[str]) -> Trouble | TakenBack:
+        """Take back what was entered in one go, the last first; says why where one stays."""
+        taken: Trouble | TakenBack = TakenBack()
+        for entry in reversed(entries):
+            taken = self.desk.undo(entry)
+            if isinstance(taken, Trouble) or taken.reason:
+                return taken
+        return taken
+
+    def _tried(self, doing: Callable[[], T]) -> T | Trouble:
+        try:
+            return doing()
+        except (NotWritten, Unreadable) as failure:
+            return self.desk.told(failure)
+        except Exception:
+            logging.getLogger(__name__).exception("a photograph")
+            return _UNEXPECTED

@@ -1,0 +1,73 @@
+"""What the Photos pages ask the program: keep a photograph, show it, measure its points, enter them."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from typing import Any
+
+from flask import Flask, Response, request
+
+from dashboards import photo_answers
+from dashboards.library import Trouble
+from dashboards.photo_desk import LARGEST_SIDE, PhotoDesk
+from dashboards.post import answering, text, texts
+from tracker import Marking
+
+_MOST_BYTES = 200_000_000  # the largest photograph that can be used, without any compression
+_MOST_POINTS = 100
+_VIEWS = ("side", "front", "sole")
+
+
+def photo_routes(server: Flask, photos: PhotoDesk) -> None:
+    """Answer the pages' questions."""
+    server.add_url_rule("/photo/<path:name>", "photo", lambda name: _picture(photos, name))
+    server.add_url_rule("/keep", "keep", lambda: _keep(photos), methods=["POST"])
+    for name, read, answer in (
+        ("measure", _asked_in, photo_answers.measured),
+        ("enter-points", marking_in, photo_answers.entered),
+        ("undo-points", _entries_in, photo_answers.taken_back),
+    ):
+        server.add_url_rule(f"/{name}", name, answering(photos, read, answer), methods=["POST"])
+
+
+def _picture(photos: PhotoDesk, name: str) -> Response:
+    side = request.args.get("side", LARGEST_SIDE, type=int)
+    found = photos.shown(name, side)
+    if isinstance(found, Trouble):
+        return Response(f"{found.message} {found.hint}", 404, mimetype="text/plain")
+    return Response(found, mimetype="image/jpeg")
+
+
+def _keep(photos: PhotoDesk) -> Response:
+    """Keep the body as it comes: it is the file."""
+    request.max_content_length = _MOST_BYTES
+    told = photo_answers.kept(photos, request.get_data(), request.args.get("name", ""))
+    return Response(json.dumps(told), mimetype="application/json")
+
+
+def marking_in(body: Mapping[str, Any]) -> Marking:
+    """The marking that the page sent. Raises ValueError, KeyError, TypeError, AttributeError for what no page sends."""
+    said = texts({key: body.get(key, "") for key in ("foot", "horse", "date", "stage", "scale", "card")})
+    named = texts({"photo": body["photo"], "view": body["view"]})
+    if named["view"] not in _VIEWS or len(body["points"]) > _MOST_POINTS:
+        raise ValueError("no view, or too many points")
+    points = {name: (_number(x), _number(y)) for name, (x, y) in body["points"].items()}
+    return Marking(**named, **said, points=points)
+
+
+def _asked_in(body: Mapping[str, Any]) -> tuple[Marking, list[str]]:
+    return marking_in(body), [text(line) for line in body.get("lines", [])][:_MOST_POINTS]
+
+
+def _number(value: Any) -> float:
+    if isinstance(value, bool) or not isinstance(value, int | float) or abs(value) > 100_000:
+        raise ValueError("not a place in a picture")
+    return round(float(value), 1)
+
+
+def _entries_in(body: Mapping[str, Any]) -> list[str]:
+    entries = [text(entry) for entry in body["entries"]]
+    if not 0 < len(entries) <= _MOST_POINTS:
+        raise ValueError("no entries, or too many")
+    return entries

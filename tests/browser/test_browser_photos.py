@@ -1,0 +1,138 @@
+"""From a photograph to a row: chosen, marked by mouse, finger or keys, saved, opened again and mended."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import openpyxl
+import pytest
+from conftest import NARROW, WIDE, Watched
+from PIL import Image
+from playwright.sync_api import Page, expect
+from test_browser_write import barriers
+
+from tracker.workbook.new.blank import write_workbook
+
+pytestmark = pytest.mark.browser
+
+Look = Callable[..., Watched]
+THUMB: dict[str, Any] = {"has_touch": True, "is_mobile": True}
+PLACES = {  # of the picture's width and height: a foot that stands on its ground
+    "Toe hairline": (0.35, 0.45), "Toe ground": (0.25, 0.75), "Heel hairline": (0.66, 0.55),
+    "Heel ground": (0.60, 0.75), "Ground front": (0.10, 0.75), "Ground back": (0.90, 0.75),
+}  # fmt: skip
+
+
+@pytest.fixture
+def file(tmp_path: Path) -> Path:
+    path = tmp_path / "barn.xlsx"
+    write_workbook(path, {"Horses": [{"Horse": "Bramble"}]})
+    return path
+
+
+@pytest.fixture
+def photograph(tmp_path: Path) -> Path:
+    path = tmp_path / "left front.jpg"
+    exif = Image.Exif()
+    exif.get_ifd(0x8769)[0x9003] = "2026:06:30 19:05:42"  # when it was taken
+    Image.new("RGB", (1600, 1200), "tan").save(path, "JPEG", exif=exif)
+    return path
+
+
+def chosen(watched: Watched, photograph: Path) -> Page:
+    page = watched.page
+    watched.open("/photos")
+    page.set_input_files("#photo-file", photograph)
+    expect(page.locator(".canvas svg image").first).to_be_visible()
+    expect(page.locator(".points button").first).to_be_visible()
+    return page
+
+
+def mark(page: Page, touch: bool) -> None:
+    canvas = page.locator(".canvas")
+    canvas.scroll_into_view_if_needed()
+    box = canvas.bounding_box()
+    assert box is not None
+    width = min(box["width"], box["height"] * 4 / 3)  # the whole picture lies in the middle of the canvas
+    height = width * 3 / 4
+    left, top = box["x"] + (box["width"] - width) / 2, box["y"] + (box["height"] - height) / 2
+    press = page.touchscreen.tap if touch else page.mouse.click
+    for name, (x, y) in PLACES.items():
+        expect(page.locator(".points [aria-current]")).to_contain_text(name)
+        press(left + x * width, top + y * height)
+
+
+def records(file: Path, sheet: str) -> list[dict[str, Any]]:
+    head, *rows = openpyxl.load_workbook(file)[sheet].iter_rows(values_only=True)
+    return [dict(zip(head, row, strict=True)) for row in rows if any(row)]
+
+
+@pytest.mark.parametrize("size", [WIDE, NARROW], ids=["by mouse", "by finger"])
+def test_a_photograph_is_marked_saved_and_mended(
+    look: Look, file: Path, photograph: Path, size: tuple[int, int]
+) -> None:
+    touch = size == NARROW
+    watched = look(file, size, **(THUMB if touch else {}))
+    page = chosen(watched, photograph)
+    assert (file.parent / "barn.xlsx photos" / "left front.jpg").read_bytes() == photograph.read_bytes()
+    page.locator("label").filter(has_text=re.compile("^left front$")).click()
+    mark(page, touch)
+    expect(page.locator("#photo-read")).to_contain_text("Toe angle")
+    expect(page.locator("#photo-read tr").first).to_contain_text("±")
+    assert watched.overflow() <= 0
+    page.locator("#photo-save").click()
+    expect(page.locator("#photo-answer h2")).to_have_text("Written into barn.xlsx")
+    points = {row["Point"]: row for row in records(file, "Photo points")}
+    assert points["toe_ground"]["X"] == pytest.approx(0.25 * 1600, abs=4)
+    assert points["toe_ground"]["Y"] == pytest.approx(0.75 * 1200, abs=4)
+    assert str(points["toe_ground"]["Date"])[:10] == "2026-06-30"  # by the camera's own clock
+    (hoof,) = records(file, "Hooves")
+    assert (hoof["Foot"], hoof["Photo"], hoof["Checked on the live horse"]) == ("LF", "left front.jpg", "no")
+    page.get_by_role("link", name="All photos").click()
+    expect(page.locator(".photo-card")).to_contain_text("6 points")
+    page.locator(".photo-card").click()
+    expect(page.locator(".points [data-state=marked]")).to_have_count(6)
+    page.locator(".points button").filter(has_text="Toe hairline").click()
+    page.locator(".canvas").focus()
+    page.keyboard.press("Shift+ArrowRight")
+    page.locator("#photo-save").click()
+    expect(page.locator("#photo-answer h2")).to_have_text("Written into barn.xlsx")
+    assert len(records(file, "Photo points")) == 6
+    (mended,) = records(file, "Hooves")
+    assert mended["Toe angle"] != hoof["Toe angle"]
+    page.get_by_role("button", name="Undo").click()
+    expect(page.locator("#photo-answer h2")).to_have_text("Taken back")
+    assert records(file, "Hooves") == [hoof]
+
+
+def test_what_is_no_photograph_is_said_and_nothing_is_kept(look: Look, file: Path, tmp_path: Path) -> None:
+    other = tmp_path / "letter.jpg"
+    other.write_text("not a picture")
+    watched = look(file, NARROW, **THUMB)
+    watched.open("/photos")
+    watched.page.set_input_files("#photo-file", other)
+    expect(watched.page.locator("#photo-message")).to_contain_text("letter.jpg")
+    assert not (tmp_path / "barn.xlsx photos").exists()
+
+
+def test_a_foot_that_is_not_said_is_asked_for_and_the_points_stay(
+    look: Look, file: Path, photograph: Path
+) -> None:
+    page = chosen(look(file, WIDE), photograph)
+    mark(page, touch=False)
+    page.locator("#photo-save").click()
+    expect(page.locator("#photo-message")).to_contain_text("Foot")
+    expect(page.locator(".points [data-state=marked]")).to_have_count(6)
+    assert "Photo points" not in openpyxl.load_workbook(file).sheetnames
+
+
+@pytest.mark.parametrize("size", [WIDE, NARROW], ids=["wide", "narrow"])
+def test_no_barrier(look: Look, file: Path, photograph: Path, size: tuple[int, int]) -> None:
+    watched = look(file, size)
+    watched.open("/photos")
+    assert barriers(watched.page) == []
+    page = chosen(watched, photograph)
+    assert barriers(page) == []

@@ -1,0 +1,169 @@
+"""The Photos pages: what they offer, what they answer, and what never leaves or enters the folder by them."""
+
+from __future__ import annotations
+
+import io
+import json
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Any
+
+import pytest
+from entries import HORSE, barn, found, open_elsewhere
+from photo_points import SIDE_MM, shot
+from PIL import Image
+
+from dashboards.app import make_app
+
+POINTS = {name: [round(x, 1), round(y, 1)] for name, (x, y) in shot(SIDE_MM).items()}
+SENT: dict[str, Any] = {
+    "photo": "lf.jpg", "view": "side", "foot": "LF", "horse": "Bramble", "date": "2026-06-30",
+    "stage": "after trim", "scale": "100 mm", "card": "85.60 x 53.98 mm", "points": POINTS,
+}  # fmt: skip
+
+
+def picture(width: int = 400, height: int = 300, colour: str = "tan") -> bytes:
+    out = io.BytesIO()
+    Image.new("RGB", (width, height), colour).save(out, "JPEG")
+    return out.getvalue()
+
+
+class Barn:
+    """One workbook's server, asked as its own pages ask."""
+
+    def __init__(self, folder: Path) -> None:
+        self.file = barn(folder, Horses=[HORSE])
+        self.photos = folder / "barn.xlsx photos"
+        self.client = make_app(self.file).server.test_client()
+
+    def post(self, path: str, body: Any) -> Any:
+        """The server's answer to a page of ours."""
+        data = body if isinstance(body, bytes) else json.dumps(body)
+        kind = "application/octet-stream" if isinstance(body, bytes) else "application/json"
+        return self.client.post(path, data=data, content_type=kind, headers={"Origin": "http://localhost"})
+
+    def keep(self, content: bytes, name: str = "lf.jpg") -> Any:
+        """What is told after a photograph was chosen."""
+        return self.post(f"/keep?name={name}", content).get_json()
+
+
+@pytest.fixture
+def place(tmp_path: Path) -> Barn:
+    return Barn(tmp_path)
+
+
+def said(answer: Any) -> str:
+    """All words of an answer's components."""
+    if isinstance(answer, list | tuple):
+        return " ".join(map(said, answer))
+    if isinstance(answer, Mapping):
+        return said(list(answer.values()) if "props" not in answer else answer["props"].get("children", ""))
+    return str(answer) if isinstance(answer, str) else ""
+
+
+def test_a_photograph_is_kept_as_it_is_and_shown_smaller(place: Barn) -> None:
+    content = picture(3000, 2000)
+    assert place.keep(content) == {"href": "/photos/lf.jpg", "known": False}
+    assert (place.photos / "lf.jpg").read_bytes() == content
+    assert place.keep(content)["known"]
+    shown = place.client.get("/photo/lf.jpg?side=360")
+    assert shown.mimetype == "image/jpeg"
+    assert Image.open(io.BytesIO(shown.data)).size == (360, 240)
+
+
+@pytest.mark.parametrize("content", [b"", b"no picture", picture()[:300]])
+def test_what_is_no_photograph_is_told_in_a_sentence_and_not_kept(place: Barn, content: bytes) -> None:
+    told = place.keep(content)
+    assert set(told) == {"message"}
+    assert told["message"].endswith(".")
+    assert not place.photos.exists()
+
+
+@pytest.mark.parametrize("name", ["../barn.xlsx", "%2e%2e%2fbarn.xlsx", "no.jpg", "..%2f..%2fetc%2fpasswd"])
+def test_nothing_outside_the_folder_is_shown(place: Barn, name: str) -> None:
+    place.keep(picture())
+    assert place.client.get(f"/photo/{name}").status_code in (308, 404)
+
+
+def test_the_points_are_measured_without_writing(place: Barn) -> None:
+    place.keep(picture(4000, 3000))
+    before = place.file.read_bytes()
+    told = place.post("/measure", {**SENT, "lines": ["hairline", "heel"]}).get_json()
+    words = said(told["read"])
+    assert "Toe angle" in words
+    assert "±" in words
+    assert "The hairline stands" in words
+    assert "below the heel's hairline" in words
+    assert len(told["lines"]) == 2
+    assert place.file.read_bytes() == before
+
+
+def test_what_is_missing_is_said_by_the_names_on_the_page(place: Barn) -> None:
+    place.keep(picture(4000, 3000))
+    few = {name: POINTS[name] for name in ("toe_hairline", "toe_ground", "ground_front", "ground_back")}
+    words = said(place.post("/measure", {**SENT, "points": few}).get_json()["read"])
+    assert "heel hairline" in words
+    assert "_" not in words
+
+
+def test_a_marking_is_saved_in_one_go_and_taken_back(place: Barn) -> None:
+    place.keep(picture(4000, 3000))
+    told = place.post("/enter-points", SENT).get_json()
+    assert f"Photo points: {len(POINTS)} points, rows 2 to {len(POINTS) + 1}" in said(told["answer"])
+    assert len(found(place.file, "Photo points")) == len(POINTS)
+    assert found(place.file, "Hooves")[0]["Photo"] == "lf.jpg"
+    (undo,) = [part for part in _parts(told["answer"]) if part.get("data-do") == "undo-points"]
+    told = place.post("/undo-points", {"entries": undo["data-entries"].split()}).get_json()
+    assert told["state"] == "taken back"
+    assert (found(place.file, "Photo points"), found(place.file, "Hooves")) == ([], [])
+
+
+def _parts(answer: Any) -> list[dict[str, Any]]:
+    if isinstance(answer, list):
+        return [part for each in answer for part in _parts(each)]
+    if isinstance(answer, dict):
+        own = [answer["props"]] if "props" in answer else []
+        return own + [part for each in answer.get("props", {}).values() for part in _parts(each)]
+    return []
+
+
+def test_it_waits_while_the_workbook_is_open_elsewhere(place: Barn) -> None:
+    place.keep(picture(4000, 3000))
+    open_elsewhere(place.file)
+    words = said(place.post("/enter-points", SENT).get_json()["answer"])
+    assert "Kept beside the workbook for now" in words
+    assert (place.file.parent / "barn.xlsx.pending.jsonl").exists()
+
+
+def test_a_foot_that_is_not_chosen_is_asked_for_and_nothing_is_written(place: Barn) -> None:
+    place.keep(picture(4000, 3000))
+    before = place.file.read_bytes()
+    words = said(place.post("/enter-points", {**SENT, "foot": ""}).get_json()["message"])
+    assert "Foot" in words
+    assert place.file.read_bytes() == before
+
+
+def test_a_picture_without_a_day_is_not_taken_for_one_of_today(place: Barn) -> None:
+    place.keep(picture(4000, 3000))
+    before = place.file.read_bytes()
+    assert "on which day" in said(place.post("/enter-points", {**SENT, "date": ""}).get_json()["message"])
+    assert place.file.read_bytes() == before
+
+
+@pytest.mark.parametrize(
+    "changed",
+    [
+        {"view": "above"}, {"points": {"toe_ground": ["1", "2"]}}, {"points": {"toe_ground": [1]}},
+        {"points": {"toe_ground": [float("inf"), 1]}}, {"photo": 3}, {"foot": None},
+    ],
+)  # fmt: skip
+def test_what_no_page_of_ours_sends_is_refused(place: Barn, changed: dict[str, Any]) -> None:
+    assert place.post("/measure", {**SENT, **changed}).status_code == 400
+
+
+def test_a_page_of_another_site_cannot_send_a_photograph(place: Barn) -> None:
+    answer = place.client.post(
+        "/keep?name=a.jpg", data=picture(), headers={"Origin": "http://elsewhere.example"}
+    )
+    assert answer.status_code == 403
+    assert not place.photos.exists()
