@@ -6,6 +6,8 @@ from datetime import date, datetime, time
 from pathlib import Path
 
 from sample_workbooks import first_week, mistakes, yard, year
+from sample_workbooks.hand import days_on
+from sample_workbooks.year_photos import add_photographs
 from tracker.workbook.new.blank import write_workbook
 
 FOLDER = Path(__file__).parent
@@ -16,6 +18,12 @@ NAMES = ("a-year-barefoot.xlsx", "a-first-week.xlsx", "a-yard-of-six.xlsx", "thi
 def build_year(path: Path, end: date) -> None:
     """Write the year barefoot so that its last day is `end`. Raises FileExistsError as write_workbook does."""
     write_workbook(path, year.records(end), headings=year.HEADINGS, made=_made(end))
+
+
+def build_demo(path: Path, end: date) -> None:
+    """Write the year barefoot as `build_year` does, with its photographs beside it. Raises NotWritten too."""
+    build_year(path, end)
+    add_photographs(path, days_on(end, -year.LENGTH))
 
 
 def build_all(folder: Path = FOLDER) -> None:

@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from datetime import date, datetime, time
 
 from sample_workbooks.hand import Hand, Row, days_on, rows, words
-from sample_workbooks.year_feet import TRIMS, hooves
+from sample_workbooks.year_feet import TRIMS, hooves, photo_points
 from sample_workbooks.year_notes import MISSED, notes
 
 LENGTH = 364  # days: 52 weeks
@@ -16,7 +16,7 @@ HEADINGS: dict[str, Sequence[str]] = {
     "Body": ("Date", "Horse", "Temperature", "Heart rate", "Breathing rate", "Condition score", "Crest score",
              "Girth (cm)", "Body length (cm)", "Weight (kg)", "Remarks"),
     "Hooves": ("Date", "Horse", "Foot", "Stage", "Measured with", "Toe angle", "Heel angle", "Hairline angle",
-               "Toe length (mm)", "Heel length (mm)", "Heel height (mm)", "Support length (mm)", "Hoof length (mm)",
+               "Pastern angle", "Toe length (mm)", "Heel length (mm)", "Heel height (mm)", "Support length (mm)", "Hoof length (mm)",
                "Hoof width (mm)", "Frog length (mm)", "Frog width (mm)", "Heel bulb distance (mm)",
                "Groove depth at frog tip (mm)", "Groove depth at heel (mm)", "Coronet girth (mm)", "Growth mark",
                "Growth mark below hairline (mm)", "Photo", "Checked on the live horse", "Remarks"),
@@ -36,6 +36,7 @@ def records(end: date) -> dict[str, list[Row]]:
         "Visits": _visits(on),
         "Abscesses": _abscesses(on),
         "Hooves": hooves(start),
+        "Photo points": photo_points(start),
         "Pain relief": _pain_relief(on),
         "Work": _work(on),
         "Plan": _plan(on),

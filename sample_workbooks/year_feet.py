@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from datetime import date
 
+from sample_workbooks.foot_days import FOOT, Shot, marked, shot
 from sample_workbooks.hand import Hand, Row, days_on, rows
 from tracker.terms import FEET
 
@@ -43,6 +44,16 @@ _SELDOM = ("Hoof length", "Hoof width", "Frog length", "Frog width", "Heel bulb 
 MARKS = (("RF", "top nail hole", 0, 38.0), ("LF", "abscess exit", 192, 0.0))
 _GROUND = 82  # by then the mark has been trimmed away
 
+SHOT_DAYS = (14, 330)
+"""Of these days there is a photograph; the others of the record were lost with the owner's old telephone."""
+
+_REAL = {(FOOT, day) for day in SHOT_DAYS}
+_READ = {
+    name: name.lower().replace(" ", "_")
+    for name in ("Toe angle", "Heel angle", "Hairline angle", "Pastern angle", "Toe length", "Heel length",
+                 "Heel height", "Support length")
+}  # fmt: skip
+
 
 def hooves(start: date) -> list[Row]:
     """Measure all four feet before and after each trim: angles with the gauge, lengths with the ruler."""
@@ -57,10 +68,33 @@ def hooves(start: date) -> list[Row]:
                 measured.append(who | {"Measured with": "ruler"} | _lengths(foot_now, number, stage))
                 measured[-1] |= _mark(foot, day) if stage == "before trim" else {}
         measured += _photos(hand, start, day + 14) if number % 2 == 0 else []
-    return measured
+    return [*measured, {"Date": days_on(start, SHOT_DAYS[-1])} | _from_photograph(SHOT_DAYS[-1])]
+
+
+def shots() -> list[Shot]:
+    """The photographs that are really there."""
+    return [shot(day, true_foot(FOOT, day, "between")) for day in SHOT_DAYS]
+
+
+def photo_points(start: date) -> list[Row]:
+    """Every point that was marked on them."""
+    points: list[Row] = []
+    for each in shots():
+        marking, _ = marked(each)
+        shared: Row = {"Photo": each.name, "Date": days_on(start, each.day), "Foot": FOOT, "View": "side"}
+        for name, (x, y) in marking.points.items():
+            size = {"Size": marking.card} if name == "card_1" else {}
+            points.append(shared | {"Point": name, "X": x, "Y": y} | size)
+    return points
 
 
 def _foot(hand: Hand, foot: str, day: int, stage: str) -> dict[str, float]:
+    true = true_foot(foot, day, stage)
+    return {name: hand.about(value, 0.4 if name.endswith("angle") else 0.8) for name, value in true.items()}
+
+
+def true_foot(foot: str, day: int, stage: str) -> dict[str, float]:
+    """What the foot is on that day, in degrees and mm, before anybody measures it."""
     gone = (1 - math.exp(-day / 180)) / (1 - math.exp(-364 / 180))
     now = {}
     for name, (first, last) in (_FRONT if foot in ("LF", "RF") else _HIND).items():
@@ -69,7 +103,7 @@ def _foot(hand: Hand, foot: str, day: int, stage: str) -> dict[str, float]:
             value += _OWN[foot]
         if stage == "before trim":
             value += _BEFORE.get(name, 0) + (3 if day == 0 and name == "Toe length" else 0)
-        now[name] = hand.about(value, 0.4 if name.endswith("angle") else 0.8)
+        now[name] = value
     return now
 
 
@@ -107,6 +141,15 @@ def _mark(foot: str, day: int) -> Row:
     return {}
 
 
+def _from_photograph(day: int) -> Row:
+    """What the points on that day's photograph measure; nobody has looked at the foot again."""
+    each = shot(day, true_foot(FOOT, day, "between"))
+    _, seen = marked(each)
+    read: Row = {name: round(seen[key].value, 1) for name, key in _READ.items()}
+    who = {"Foot": FOOT, "Stage": "between", "Measured with": "photo"}
+    return who | read | {"Photo": each.name, "Checked on the live horse": "no"}
+
+
 def _photos(hand: Hand, start: date, day: int) -> list[Row]:
     """Measure the fronts on a photograph between two trims; not every one is looked at again on the foot."""
     taken = []
@@ -116,7 +159,8 @@ def _photos(hand: Hand, start: date, day: int) -> list[Row]:
         picture = f"{foot} side day {day}.jpg"
         checked = "yes" if day < 100 else "no"
         taken.append((days_on(start, day), foot, "between", "photo", toe, hairline, picture, checked))
-    return rows(
+    measured = rows(
         "Date | Foot | Stage | Measured with | Toe angle | Hairline angle | Photo | Checked on the live horse",
         *taken,
     )
+    return [row | (_from_photograph(day) if (row["Foot"], day) in _REAL else {}) for row in measured]

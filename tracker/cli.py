@@ -205,11 +205,13 @@ def demo(port: Port = 0, browser: Browser = True) -> None:
 
     An invented horse, a year after its shoes came off; the story ends today.
     """
-    from sample_workbooks.build import build_year
+    from sample_workbooks.build import build_demo
 
     file = _free_name(Path("a-year-barefoot.xlsx"))
     try:
-        build_year(file, dt.date.today())
+        build_demo(file, dt.date.today())
+    except NotWritten as failure:
+        _stop(str(failure))
     except OSError as failure:
         _stop(f"{file} could not be written: {failure.strerror}. Go to a folder where you may write.")
     typer.echo(f"Made {file}: an invented horse, a year after its shoes came off.")

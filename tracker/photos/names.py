@@ -19,6 +19,7 @@ _UNSEEN = re.compile(
     "[\u061c\u200b\u200e\u200f\u202a-\u202e\u2060\u2066-\u2069\ufeff]"
 )  # hides which ending a name has, or makes two names look alike
 _NO_START = " .~=+-@"  # a spreadsheet may work out what begins so (OWASP, "CSV Injection")
+_NO_END = " .~"
 _ENDING = re.compile(r"\.(jpe?g|jfif|png|webp|hei[cf]|gif|bmp|tiff?|avif)$", re.IGNORECASE)
 
 
@@ -58,8 +59,8 @@ def _unassigned(sign: str) -> bool:
 
 def _fitting(stem: str, ending: str) -> str:
     """Both together, short enough, and no name that Windows keeps for itself."""
-    stem = stem.lstrip(_NO_START).rstrip(" .~") or _NO_NAME
+    stem = stem.lstrip(_NO_START).rstrip(_NO_END) or _NO_NAME
     if _RESERVED.match(stem):
         stem = f"{_NO_NAME} {stem}"
     room = LONGEST - len(ending.encode())
-    return (stem.encode()[:room].decode(errors="ignore").rstrip(" .") or _NO_NAME) + ending
+    return (stem.encode()[:room].decode(errors="ignore").rstrip(_NO_END) or _NO_NAME) + ending
