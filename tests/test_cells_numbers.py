@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from tracker import sheets
 from tracker.cells.figures import exact, or_more, with_fractions
 from tracker.cells.numbers import canonical, read_quantity, read_span, unit_named, units_for
-from tracker.cells.scores import Score, read_score, scale_named
+from tracker.cells.scores import Score, leading_score, read_score, scale_named, trailing_score
 
 
 @pytest.mark.parametrize(
@@ -178,7 +178,7 @@ def test_no_text_makes_the_readers_fail(text: str) -> None:
         ("two to three", 2, 3, "", False), ("half", 0.5, None, "", False), ("zero", 0, None, "", False), ("2 or 3", 2, 3, "", False), ("2 (out of 5)", 2, None, "0-5", False),
         ("1/5-2/5", 1, 2, "0-5", False), ("1/5 to 2/5", 1, 2, "0-5", False), ("2 (AAEP)", 2, None, "0-5", False), ("seven of ten", 7, None, "0-10", False),
         ("two plus", 2, None, "", True), ("½", 0.5, None, "", False), ("2½/5", 2.5, None, "0-5", False), ("2\u00a0/\u00a05", 2, None, "0-5", False),
-        ("2+", 2, None, "", True), ("0.0", 0, None, "", False), (0.0, 0, None, "", False),
+        ("5.", 5, None, "", False), ("2/5.", 2, None, "0-5", False), ("2 (AAEP).", 2, None, "0-5", False), ("2-3.", 2, 3, "", False), ("2+", 2, None, "", True), ("0.0", 0, None, "", False), (0.0, 0, None, "", False),
     ],
 )  # fmt: skip
 def test_a_score_with_its_scale(
@@ -203,11 +203,35 @@ def test_a_score_with_its_scale(
         "3-2",
         "-1",
         "2 mm",
+        "5..",
+        ".",
         "?",
     ],
 )
 def test_what_is_no_score_is_not_read_as_one(typed: str) -> None:
     assert read_score(typed) is None
+
+
+@pytest.mark.parametrize(
+    ("text", "grade", "behind"),
+    [
+        ("5/5 nwb", 5, "nwb"), ("5 (three-legged)", 5, "three-legged)"), ("4/5, won’t move", 4, "won’t move"), ("2.5 better", 2.5, "better"), ("4-5 nwb", 4.5, "nwb"),
+        ("AAEP 2 lost nail", 2, "lost nail"), ("2 out of 5: nail", 2, "nail"), ("2? nwb", 2, "nwb"), ("4 - nwb", 4, "nwb"), ("3 legged", None, "3 legged"), ("3-legged", None, "3-legged"),
+        ("nwb", None, "nwb"), ("lame 5/5", None, "lame 5/5"), ("", None, ""),
+    ],
+)  # fmt: skip
+def test_a_score_with_words_behind_it(text: str, grade: float | None, behind: str) -> None:
+    score, rest = leading_score(text)
+    assert (score and score.grade, rest) == (grade, behind)
+
+
+@pytest.mark.parametrize(
+    ("text", "grade", "before"),
+    [("nwb 5/5", 5, "nwb"), ("nail (3)", 3, "nail"), ("nwb, 2 of 5.", 2, "nwb"), ("nwb", None, "nwb"), ("5", None, "5"), ("toe 89 mm", None, "toe 89 mm")],
+)  # fmt: skip
+def test_a_score_with_words_before_it(text: str, grade: float | None, before: str) -> None:
+    score, rest = trailing_score(text)
+    assert (score and score.grade, rest) == (grade, before)
 
 
 @pytest.mark.parametrize(

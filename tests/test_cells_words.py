@@ -9,9 +9,9 @@ from hypothesis import strategies as st
 from tracker.cells.choices import read_checked, read_choice, read_limbs_or_yes
 from tracker.cells.limbs import label, read_limbs
 from tracker.cells.pulses import read_pulse
-from tracker.cells.signs import read_signs, sign_beside
+from tracker.cells.signs import read_signs
 from tracker.cells.text import fold, heading, says_nothing, typed
-from tracker.terms import FEET, GAITS, NO_MOVE, NO_WEIGHT, SCALES, SIGNS, THAN_LAST, YES
+from tracker.terms import FEET, GAITS, SCALES, SIGNS, THAN_LAST, YES
 
 NAMES = {
     "LF": [
@@ -124,17 +124,6 @@ def test_a_choice_in_other_words(text: str, word: str) -> None:
 )  # fmt: skip
 def test_how_people_compare(text: str, word: str) -> None:
     assert read_choice(text, THAN_LAST).value == word
-
-
-@pytest.mark.parametrize(
-    ("text", "sign", "before"),
-    [
-        ("non weight bearing", NO_WEIGHT, ""), ("Non-Weight-Bearing!", NO_WEIGHT, ""), ("5/5 nwb", NO_WEIGHT, "5/5"), ("5 (three-legged)", NO_WEIGHT, "5"),
-        ("4/5, won’t move", NO_MOVE, "4/5"), ("toe-touching", NO_WEIGHT, ""), ("not nwb", "", "not nwb"), ("no nail in foot", "", "no nail in foot"), ("slight", "", "slight"),
-    ],
-)  # fmt: skip
-def test_a_sign_among_other_words(text: str, sign: str, before: str) -> None:
-    assert sign_beside(text) == (sign, before)
 
 
 def test_a_slip_in_a_choice_is_suggested_and_not_guessed() -> None:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import time
+
 import pytest
 from books import checked, told
 from hypothesis import given, settings
@@ -130,6 +132,9 @@ def test_a_weight_beyond_most_horses_may_be_in_pounds(
         ("20/30", None, ["fraction-unclear"]), ("1/2", None, ["fraction-unclear"]), ("½", None, ["fraction-unclear"]), ("1/2 h", 30, []), ("½ hour", 30, []),
         ("half an hour", 30, []), ("1½ h", 90, []), ("1h30", 90, []), ("1 hr 30 min", 90, []), ("20m", 20, []), ("20 min", 20, []), ("20-30", 25, ["number-range"]),
         ("12 1/2", 12.5, []), ("about 1h30", 90, ["number-about"]), ("20+", 20, ["number-or-more"]), ("ten", 10, []),
+        ("1½", None, ["unit-unclear"]), ("1 1/2", None, ["unit-unclear"]), ("1.30", None, ["unit-unclear"]), ("0.5", None, ["unit-unclear"]), ("'1,5", None, ["unit-unclear"]),
+        ("0.5-1", None, ["unit-unclear"]), ("one and a half", None, ["unit-unclear"]), ("1½ min", 1.5, []), ("0.5 h", 30, []), ("1-2", 1.5, ["number-range"]), ("5", 5, []),
+        ("2", 2, []), ("0", 0, []), ("5.5", 5.5, []),
     ],
 )  # fmt: skip
 def test_minutes_are_no_fractions_but_may_be_hours(
@@ -138,6 +143,19 @@ def test_minutes_are_no_fractions_but_may_be_hours(
     result = checked(Horses="Horse\nBramble", Work=f"Date | Minutes\n@2026-03-04 | {cell}")
     value = result.tables["Work"].frame["minutes"].iloc[0]
     assert (None if value != value else value, [kind for _, kind in told(result)]) == (minutes, kinds)
+
+
+@pytest.mark.parametrize(
+    ("heading", "cell", "minutes"), [("Minutes (h)", "1.5", 90), ("Minutes (min)", "1½", 1.5)]
+)
+def test_a_heading_that_names_hours_or_minutes_settles_them(heading: str, cell: str, minutes: float) -> None:
+    result = checked(Horses="Horse\nBramble", Work=f"Date | {heading}\n@2026-03-04 | {cell}")
+    assert (result.tables["Work"].frame["minutes"].tolist(), told(result)) == ([minutes], [])
+
+
+def test_a_few_minutes_with_a_part_say_how_their_unit_is_written() -> None:
+    (problem,) = checked(Horses="Horse\nBramble", Work="Date | Minutes\n@2026-03-04 | 1.5").problems
+    assert (problem.severity, "Minutes (min)" in problem.hint) == ("doubt", True)
 
 
 @pytest.mark.parametrize(("cells", "unit"), [(("3.5", "3.25", "3.75"), 25.4), (("8.9", "8.8"), 10)])
@@ -348,6 +366,45 @@ def test_a_sign_among_the_scores_counts_and_is_doubted() -> None:
     assert result.rows["Soundness"] == (2, 0)
 
 
+@pytest.mark.parametrize(
+    "cell",
+    ["2/5 lost nail", "2/5 loose nail", "2/5 healed puncture", "2/5 was nwb", "2/5 stopped sweating", "2/5 isn't nwb", "2 lost a nail"],
+)  # fmt: skip
+def test_a_grade_is_kept_though_words_that_are_no_sign_stand_behind_it(cell: str) -> None:
+    assert scores(f"Date | Score\n@2026-03-01 | {cell}") == (
+        [(2, "0-5")],
+        [("Soundness!B2", "score-with-words")],
+    )
+
+
+@pytest.mark.parametrize("cell", ["removed nail", "better than nwb", ",", "/", "2/", "+"])
+def test_words_that_end_like_a_sign_are_none(cell: str) -> None:
+    result = checked(
+        Horses="Horse | Usual scale\nBramble | 0-5",
+        Soundness=f"Date | Score | Than last time\n@2026-03-01 | {cell} | same",
+    )
+    frame = result.tables["Soundness"].frame
+    assert (told(result), frame["signs"].tolist()) == ([("Soundness!B2", "score-unreadable")], [()])
+
+
+@pytest.mark.parametrize(
+    ("cell", "scale"),
+    [("4-6", "0-5"), ("3-6", "0-5"), ("4-5.5", "0-5"), ("9-11", "0-10"), ("9-11/10", "0-5")],
+)
+def test_a_range_whose_high_end_lies_beyond_its_scale_is_left_out(cell: str, scale: str) -> None:
+    result = checked(
+        Horses="Horse | Usual scale\nBramble | 0-5",
+        Soundness=f"Date | Than last time | Score | Scale\n@2026-03-01 | same | {cell} | {scale if '/' not in cell else ''}",
+    )
+    assert told(result) == [("Soundness!C2", "score-beyond-scale")]
+    assert result.tables["Soundness"].frame["score"].isna().all()
+
+
+def test_a_range_above_five_shows_the_scale_to_be_0_to_10() -> None:
+    read = scores("Date | Score\n@2026-03-01 | 4-6", Horses="Horse\nBramble")
+    assert read == ([(5, "0-10")], [("Soundness!B2", "scale-assumed"), ("Soundness!B2", "score-range")])
+
+
 def test_a_score_on_another_scale_than_its_row_says_is_doubted() -> None:
     read, problems = scores("Date | Scale | Score\n@2026-03-01 | 0-5 | 4/10\n@2026-03-02 | 0-5 | 4/5")
     assert read == [(4, "0-10"), (4, "0-5")]
@@ -417,3 +474,15 @@ def test_a_birth_of_five_figures_that_may_be_a_date_run_together_is_left_out() -
     result = checked(Horses="Horse | Born\nBramble | 40326\nMoss | 43999")
     assert told(result) == [("Horses!B2", "date-run-together")]
     assert result.tables["Horses"].frame["born"].iloc[1] == 2020
+
+
+@pytest.mark.parametrize("part", ["5 ", "5/5, ", "not 5 or ", "- ", "nwb or ", "no nail, "])
+def test_a_cell_as_long_as_a_cell_can_be_is_looked_through_at_once(part: str) -> None:
+    """32 767 signs are the most that a cell holds (Microsoft, Excel specifications and limits)."""
+    text = (part * 32767)[:32767]
+    start = time.perf_counter()
+    checked(
+        Horses="Horse | Usual scale\nBramble | 0-5",
+        Soundness=f"Date | Score | Signs | Pulse LF\n@2026-03-01 | {text} | {text} | {text}",
+    )
+    assert time.perf_counter() - start < 10

@@ -98,7 +98,13 @@ def test_an_error_is_told_and_nothing_is_written(tmp_path: Path) -> None:
     file = barn(tmp_path)
     before = file.read_bytes()
     result = run("note", file, "--score", "7/5")
-    assert (result.exit_code, result.stdout) == (
+    warning, told = (
+        result.stdout.split("\n\nThis record is no substitute")[0],
+        result.stdout.split("say.\n\n")[-1],
+    )
+    assert "not bearing weight" in warning.splitlines()[0]  # 7 of 5 may have been meant as the top
+    assert "a score that cannot be used as it is typed, perhaps grade 5" in warning
+    assert (result.exit_code, told) == (
         1,
         """\
 error: Soundness · Score

@@ -145,12 +145,17 @@ def test_a_sign_with_a_date_still_to_come_warns_at_once() -> None:
     ("line", "expected"),
     [
         ("@2026-06-09 | walk | LF | 0-5 | 10", ["not-bearing-weight"]),
-        ("@2026-06-09 | walk | LF | 0-5 | 8", ["lame-at-walk"]),
-        ("@2026-06-09 | trot | LF | 0-5 | 8", []),
-        ("@2026-06-09 | walk | LF | 0-5 | 6", []),
+        ("@2026-06-09 | trot | LF | 0-5 | 6", ["not-bearing-weight"]),
+        ("@2026-06-09 | trot | LF | 0-5 | 5.5", ["not-bearing-weight"]),
+        ("@2026-06-09 | trot | LF | | 6/5", ["not-bearing-weight"]),
+        ("@2026-06-09 | trot | LF | | 5.5/5", ["not-bearing-weight"]),
+        ("@2026-06-09 | trot | LF | 0-10 | 11", ["not-bearing-weight"]),
+        ("@2026-06-09 | trot | LF | 0-5 | -5", ["not-bearing-weight"]),
+        ("@2026-06-09 | trot | LF | 0-5 | -1", []),
+        ("@2026-06-09 | walk | LF | | 8/10", ["lame-at-walk"]),
     ],
 )
-def test_a_score_beyond_its_scale_warns_if_it_would_on_the_larger_one(line: str, expected: list[str]) -> None:
+def test_a_score_beyond_its_scale_warns_as_perhaps_its_top(line: str, expected: list[str]) -> None:
     assert rules(Soundness=note(line)) == expected
 
 
@@ -334,8 +339,12 @@ def test_a_vet_who_saw_an_abscess_saw_that_foot() -> None:
 
 
 @pytest.mark.parametrize(
-    ("score", "rule"), [("4-5", "not-bearing-weight"), ("3-4", "lame-at-walk"), ("2-3", None)]
-)
+    ("score", "rule"),
+    [
+        ("4-5", "not-bearing-weight"), ("3-4", "lame-at-walk"), ("2-3", None), ("4-6", "not-bearing-weight"), ("3-6", "not-bearing-weight"), ("4-5.5", "not-bearing-weight"),
+        ("9-11/10", "not-bearing-weight"), ("9 to 10 of 10", "not-bearing-weight"), ("4-6/10", None), ("8-9/10", "lame-at-walk"),
+    ],
+)  # fmt: skip
 def test_a_range_warns_by_its_worse_end(score: str, rule: str | None) -> None:
     assert rules(Soundness=note(f"@2026-06-09 | walk | LF | | {score}")) == ([rule] if rule else [])
 
@@ -348,9 +357,50 @@ def test_a_bare_five_warns_whatever_the_scale_is_guessed_to_be() -> None:
 
 
 @pytest.mark.parametrize(
+    ("score", "expected"), [("4-6", ["not-bearing-weight"]), ("3-6", ["not-bearing-weight"]), ("6-8", [])]
+)
+def test_a_bare_range_over_five_warns_whatever_the_scale_is_guessed_to_be(
+    score: str, expected: list[str]
+) -> None:
+    horses = "Horse | Front shoes off\nBramble | @2026-01-05"
+    assert rules(horses=horses, Soundness=note(f"@2026-06-09 | trot | LF | | {score}")) == expected
+
+
+def test_a_range_across_the_top_of_ten_warns() -> None:
+    assert rules(Soundness=note("@2026-06-09 | trot | LF | 0-10 | 9-11")) == ["not-bearing-weight"]
+
+
+def test_a_sign_among_the_scores_names_the_cell_that_it_stands_in() -> None:
+    (firing,) = warnings(Soundness=note("@2026-06-09 | | LF | | 5/5 nwb"))
+    assert firing.cells == ("Soundness!E2",)
+    both = note("@2026-06-09 | | LF | | nwb | | | | won't bear weight")
+    assert [firing.cells for firing in warnings(Soundness=both)] == [("Soundness!I2",)]
+    stiff = note("@2026-06-09 | | LF | | hard to turn | | 2 | 2")
+    assert [firing.cells for firing in warnings(Soundness=stiff)] == [
+        ("Soundness!G2", "Soundness!H2", "Soundness!E2")
+    ]
+
+
+@pytest.mark.parametrize(
+    ("score", "expected"),
+    [
+        ("2/5 lost nail", []), ("2/5 loose nail", []), ("removed nail", []), ("2/5 healed puncture", []), ("2/5 was nwb", []), ("better than nwb", []), ("2/5 stopped sweating", []),
+        ("4/5 lost nail", ["lame-at-walk"]), ("5/5 lost nail", ["not-bearing-weight"]), ("2? nwb", ["not-bearing-weight"]), ("2/5 but nwb", ["not-bearing-weight"]),
+        ("2/5 with nail in foot", ["object-or-hole-in-foot"]), ("very lame, nwb", ["not-bearing-weight"]), ("2/5 nail in sole, no heat", ["object-or-hole-in-foot"]),
+        ("2/5 LF nwb", ["not-bearing-weight"]), ("nwb 2/5", ["not-bearing-weight"]), ("nail in foot (3)", ["object-or-hole-in-foot"]), ("lost nail 2/5", []),
+        ("won't move or bear weight", ["not-bearing-weight"]), ("3 legged, grumpy", ["not-bearing-weight"]), ("off feed, 4/5", ["lame-at-walk"]), ("won´t bear weight", ["not-bearing-weight"]),
+    ],
+)  # fmt: skip
+def test_words_beside_a_score_warn_as_they_would_under_signs(score: str, expected: list[str]) -> None:
+    assert rules(Soundness=note(f"@2026-06-09 | trot | LF | | {score}")) == expected
+
+
+@pytest.mark.parametrize(
     ("left", "right"),
     [
         ("2-3", "2"),
+        ("no heat but raised", ">1"),
+        ("no doubt raised", "1 or more"),
         ("1/2", "2.5"),
         ("strong", "very raised"),
         ("0 (bounding)", "3 not sure"),
@@ -430,9 +480,27 @@ def test_a_trimmer_without_a_purpose_trimmed() -> None:
         ("@2026-05-02", []),
         ("5 (three-legged)", ["not-bearing-weight"]),
         ("5!", ["not-bearing-weight"]),
-        ("2 or so", []),
-        ("lame", []),
+        ("2 or so", []), ("lame", []), ("5.", ["not-bearing-weight"]), ("4.", ["lame-at-walk"]), ("LF 5/5", ["not-bearing-weight"]), ("RF 5/5, LF 2/5", ["not-bearing-weight"]),
+        ("was 3 now 5", ["not-bearing-weight"]), ("3 then 5", ["not-bearing-weight"]), ("three then five", ["not-bearing-weight"]), ("LF 4/5", ["lame-at-walk"]), ("LF 2/5", []),
+        ("LF 2 RF 3 of 5", []), ("LF 5/10", []), ("RF 5/5, LF 7/10", ["not-bearing-weight"]), ("LF 10/10", ["not-bearing-weight"]), ("LF 6/5", ["not-bearing-weight"]),
+        ("2/5 after 10 min", []), ("2/5 on 5 May", []), ("2/5 for 5 days", []), ("2 (0-5), better", []), ("2/5, 4/3/2026", []), ("LF 4½/5", ["lame-at-walk"]),
+        ("nwb 5/5", ["not-bearing-weight"]),
     ],
-)
+)  # fmt: skip
 def test_a_score_that_cannot_be_used_warns_by_what_it_may_have_been(score: str, expected: list[str]) -> None:
     assert rules(Soundness=note(f"@2026-06-09 | trot | LF | | {score}")) == expected
+
+
+@pytest.mark.parametrize(
+    ("score", "scale", "expected"),
+    [
+        ("was 3 now 5", "0-10", []),
+        ("was 3 now 10", "0-10", ["not-bearing-weight"]),
+        ("RF 7, LF 2", "0-5", ["not-bearing-weight"]),
+        ("RF 5/5", "0-10", ["not-bearing-weight"]),
+    ],
+)
+def test_a_score_that_cannot_be_used_may_have_been_one_of_its_rows_scale(
+    score: str, scale: str, expected: list[str]
+) -> None:
+    assert rules(Soundness=note(f"@2026-06-09 | trot | LF | {scale} | {score}")) == expected

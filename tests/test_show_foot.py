@@ -84,7 +84,7 @@ class Drawing:
 
 
 # Two decimals of a pixel are kept, and a millimetre is at least 1.5 pixels.
-CLOSE_MM, CLOSE_DEG = 0.02, 0.05
+CLOSE_MM, CLOSE_DEG = 0.03, 0.05
 
 
 @given(

@@ -181,6 +181,8 @@ _CATALOGUE = (
          "Look at the score and at the Scale cell of the row."),
     Kind("sign-in-score", "kept", "A sign stands where the score belongs. It counts as: {read}.",
          "Write the sign under Signs, and under Score a grade or nothing."),
+    Kind("score-with-words", "kept", "Other words stand beside this score; {read} is used. No sign was understood in them, so no warning can come from them.",
+         "Write the grade alone under Score, and a sign under Signs, in the list's words."),
     Kind("scale-assumed", "kept",
          "The scale of these scores is nowhere given. They are read on the scale {scale}, as far as they fit it.",
          "Fill in Scale beside the score, or Usual scale on the Horses sheet."),

@@ -14,15 +14,25 @@ _FOLDED_SYNONYMS = {fold(key): word for key, word in SYNONYMS.items()}
 
 
 def match(text: str, allowed: tuple[str, ...]) -> str | None:
-    """The word of the list that the text plainly is."""
-    wanted = _SPAN.sub("-", fold(text)).removesuffix(" than last time").removesuffix(".")
+    """The word of the list that the text plainly is, in full or by its beginning."""
+    if (word := match_whole(text, allowed)) is not None:
+        return word
+    wanted, by_fold = _wanted(text), {fold(word): word for word in allowed}
+    begun = [word for key, word in by_fold.items() if len(wanted) >= 3 and key.startswith(wanted)]
+    return begun[0] if len(begun) == 1 else None
+
+
+def match_whole(text: str, allowed: tuple[str, ...]) -> str | None:
+    """The word of the list that the text is in full, or that it is a known other word for."""
+    wanted = _wanted(text)
     by_fold = {fold(word): word for word in allowed}
     if wanted in by_fold:
         return by_fold[wanted]
-    if (word := _FOLDED_SYNONYMS.get(wanted)) in allowed:
-        return word
-    begun = [word for key, word in by_fold.items() if len(wanted) >= 3 and key.startswith(wanted)]
-    return begun[0] if len(begun) == 1 else None
+    return word if (word := _FOLDED_SYNONYMS.get(wanted)) in allowed else None
+
+
+def _wanted(text: str) -> str:
+    return _SPAN.sub("-", fold(text)).removesuffix(" than last time").removesuffix(".")
 
 
 def read_choice(value: object, allowed: tuple[str, ...]) -> Reading:

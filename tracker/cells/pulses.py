@@ -17,10 +17,23 @@ _ALL = frozenset(range(len(PULSES)))
 _NEGATIVE = re.compile(r"^[-−–]\d")
 _OF_THREE = re.compile(r"\b(\d) (?:out )?of 3$|\b([013]) ?/ ?3$")  # 2/3 may as well be 2 to 3
 _OTHER_SCALE = re.compile(r"(?<!\d)\d+ ?(?:/|(?:out )?of) ?(?:[4-9]|\d{2,})\b")
-_FIGURE = re.compile(r"(?<![\d.,])(\d)(?:[.,](\d+))?(\+?)(?!\d|[.,]\d)")
-_DENIAL = r"\b(?:not|no|never|without|\w+n't) (?:(?!sure\b|certain\b|if\b)\w+ ){0,2}?"
+# A denial is plain only right before its word: "no heat but raised" and "no doubt raised" may mean raised.
+_DENIAL = r"\b(?:no longer|not|no|never|without|\w+n't) "
+_SOFTENED = r"(?:(?:very|really|so|as|that|particularly) )*"
+_OVER = r"(?P<over>(?:(?!(?:sure|certain|if|but)\b)\w+ ){0,2}?)"
+_MORE = (
+    r"(?:>=?|≥|\b(?:no|not) (?:less|lower|weaker) than\b"
+    r"|\b(?:more|greater|higher|stronger|worse) than\b|\b(?:over|above|at least|minimum)\b) ?"
+)
+_OR_MORE = r" (?:(?:or|and) (?:more|over|above|higher|stronger|greater|worse|up|upwards)|at least|minimum)\b"
+_FIGURE = re.compile(
+    rf"(?P<denied>{_DENIAL}{_SOFTENED})?(?P<more>{_MORE})?"
+    rf"(?<![\d.,])(?P<step>\d)(?:[.,](?P<part>\d+))?(?P<plus>\+| plus\b)?(?!\d|[.,]\d)(?P<up>{_OR_MORE})?"
+)
 _WORDS = "|".join(sorted(map(re.escape, PULSE_WORDS), key=len, reverse=True))
-_WORD = re.compile(rf"({_DENIAL})?\b({_WORDS})\b")
+_WORD = re.compile(
+    rf"(?P<denied>{_DENIAL}{_SOFTENED}{_OVER})?(?P<more>{_MORE})?\b(?P<word>{_WORDS})\b(?P<up>{_OR_MORE})?"
+)
 _SILENT = re.compile(r"\b(?:pulses?|to|or|and)\b|[\s,;:.!()/–—]|-(?!$)")
 
 
@@ -61,23 +74,44 @@ def _taken_apart(line: str) -> tuple[list[Steps], list[Steps], str]:
     denied: list[Steps] = []
 
     def figure(found: re.Match[str]) -> str:
-        low = int(found[1])
-        between = found[3] or int(found[2] or "0")
+        low = int(found["step"])
+        if low not in _ALL:
+            return "?"
+        if found["more"] or found["up"]:
+            affirmed.append(_open_ended(frozenset({low}), not_more=bool(found["denied"])))
+            return "?"
+        if found["denied"] and not found["denied"].startswith("no "):  # "no. 2" and "no 2" name a number
+            (denied if low == max(_ALL) else affirmed).append(_ALL - {low})
+            return " "
+        between = bool(found["plus"]) or int(found["part"] or "0")
         meant = {low, low + 1} if between else {low}
-        figures.update(meant & _ALL if low in _ALL else ())
-        return " " if meant <= _ALL else "?"
+        figures.update(meant & _ALL)
+        return " " if meant <= _ALL and not found["denied"] else "?"
 
     def word(found: re.Match[str]) -> str:
-        steps = frozenset(PULSE_WORDS[found[2]])
-        if found[1]:
-            denied.append(_other_than(steps))
-        else:
+        steps = frozenset(PULSE_WORDS[found["word"]])
+        if found["more"] or found["up"]:
+            affirmed.append(_open_ended(steps, not_more=bool(found["denied"])))
+        elif not found["denied"]:
             affirmed.append(steps)
-        return " "
+            return " "
+        elif found["over"]:
+            affirmed.append(steps | _other_than(steps))
+        else:
+            denied.append(_other_than(steps))
+            return " "
+        return "?"
 
     line = _OTHER_SCALE.sub("?", _OF_THREE.sub(lambda found: found[1] or found[2], line))
     rest = _SILENT.sub("", _WORD.sub(word, _FIGURE.sub(figure, line)))
     return ([frozenset(figures)] if figures else []) + affirmed, denied, rest
+
+
+def _open_ended(steps: Steps, *, not_more: bool) -> Steps:
+    """What "or more" and "more than" leave open above a step, and "not more than" below it."""
+    if not_more:
+        return frozenset(step for step in _ALL if step <= max(steps))
+    return frozenset(step for step in _ALL if step >= min(steps))
 
 
 def _other_than(steps: Steps) -> Steps:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
-from tracker.cells.figures import in_figures, parted
+from tracker.cells.figures import exact, in_figures, parted
 from tracker.cells.numbers import read_quantity
 from tracker.cells.text import fold
 
@@ -27,6 +27,12 @@ class Score:
 
 _WORDS = re.compile(r"^(?:aaep|lameness|grade|gr\.?|score|lame)\s*[:.]?\s*")
 _RANGE = re.compile(r"^(.+?)\s*(?:-|–|—|\bto\b|\bor\b)\s*(.+)$")
+_NEAR = 40  # so many signs from an end of the text a grade beside words is looked for
+_STOPS = " ,;:.-–—(!"
+_GAP = re.compile(r"[\s,;:.–—(-]+(?=\w)")
+_FULL_STOP = re.compile(r"(?<=[^\W_]|\))\.$")
+_BEHIND = re.compile(r"(?<=\w)[\s,:;(–-]+(\d+(?:[.,]\d+)?(?:\s*(?:/|(?:out )?of)\s*(?:5|10))?)\)?\.?$")
+_LEGS = re.compile(r"leg", re.IGNORECASE)
 _BARE_FRACTION = re.compile(r"\d+\s*/\s*\d+")
 _SCALE = re.compile(r"(?:0\s*(?:-|–|to)\s*|/\s*|(?:out )?of\s*)?(5|10)")
 _TOPS = {"5": "0-5", "10": "0-10"}
@@ -36,7 +42,7 @@ def read_score(value: object) -> Score | None:
     """The score in the cell, or None. Examples: 2, "2/5", "2-3", "2½", "AAEP 2", "grade two", "2+", "7 of 10"."""
     if isinstance(value, float):
         return Score(value, None, "", plus=False)
-    line, scale = in_figures(fold_grade(str(value))), ""
+    line, scale = _FULL_STOP.sub("", in_figures(fold_grade(str(value)))), ""
     while found := _WORDS.match(line):
         scale = "0-5" if found[0].startswith("aaep") else scale
         line = line[found.end() :]
@@ -54,6 +60,27 @@ def read_score(value: object) -> Score | None:
         if low is not None and high is not None and low < high and scale in ("", first_scale):
             return Score(low, high, first_scale, plus)
     return None
+
+
+def leading_score(text: str) -> tuple[Score | None, str]:
+    """The score that the text begins with, and what stands behind it: "5/5 nwb" gives 5 of 5 and "nwb".
+
+    (None, the text) where it begins with none. The 3 of "3 legged" is none.
+    """
+    for gap in reversed(list(_GAP.finditer(text, 0, _NEAR))):
+        score = (
+            None if _LEGS.match(text, gap.end()) else read_score(exact(text[: gap.start()].rstrip(_STOPS)))
+        )
+        if score is not None:
+            return score, text[gap.end() :]
+    return None, text
+
+
+def trailing_score(text: str) -> tuple[Score | None, str]:
+    """The score that the text ends with, and what stands before it; (None, the text) where it ends with none."""
+    found = _BEHIND.search(text, max(0, len(text) - _NEAR))
+    score = read_score(found[1]) if found else None
+    return (score, text[: found.start()]) if found and score else (None, text)
 
 
 def _of(line: str, scale: str) -> tuple[str, str]:

@@ -7,7 +7,7 @@ import functools
 import re
 from collections.abc import Iterator
 
-from tracker.cells.choices import match
+from tracker.cells.choices import match_whole
 from tracker.cells.figures import in_figures
 from tracker.cells.limbs import NAMED_FOOT
 from tracker.cells.reading import Reading
@@ -26,12 +26,20 @@ _DENIAL = re.compile(
 _SILENT = frozenset(
     {"a", "an", "any", "the", "it", "its", "his", "her", "he", "she", "horse", "lame", "at", "on", "in", "of", "or", "to"}
     | {"is", "be", "will", "would", "can", "could", "do", "does", "did", "want", "wants", "put", "puts", "putting"}
-    | {"still", "now", "today", "again", "longer"}
+    | {"still", "now", "today", "again", "longer", "but", "with"}
 )  # fmt: skip
 # How much, in front of everything. Behind a denial such a word leaves part of it: "not really", "not fully".
 _HOW_MUCH = re.compile(
-    r"^(?:(?:very|really|quite|completely|totally|absolutely|suddenly|bad|badly|severely) )+"
+    r"^(?:(?:very|really|quite|completely|totally|absolutely|suddenly|clearly|extremely|bad|badly|severe|severely) )+"
 )
+# Words for something else that happen to begin a sign: a hard surface, a short step, the off side.
+_OTHERWISE = frozenset({"hard", "short", "off"})
+# Behind a sign these take it back. "Removed" and "gone" do not: a nail that was pulled out left its hole.
+_TAKEN_BACK = re.compile(
+    r"(?:no|none|not (?:now|today|any ?more)|no longer|yesterday|last (?:week|month|year)|stopped|resolved|(?:now |has |is )?healed(?: now)?)\.?"
+)
+_OR = re.compile(r"\s*\bor\b\s*")
+_ON = frozenset({"longer", "to", "want", "wants", "be"})  # between a denial and the verb that it denies
 _PLACE = re.compile(r"\b(?:hoof|sole|frog)\b")
 _ANY_LEG = re.compile(r"\b(?:foot|leg|limb)\b")
 _GLUED = re.compile(r"non(?=weight)|weight(?=bear)")
@@ -39,8 +47,7 @@ _ENDING = re.compile(r"(?<=\w{3})(?:ing|es|e|s)$")
 _WORDINGS = {fold(sign): sign for sign in SIGNS} | {
     fold(key): word for key, word in SYNONYMS.items() if word in SIGNS
 }
-_LONGEST_FIRST = sorted(_WORDINGS, key=len, reverse=True)
-_LONGEST = len(_LONGEST_FIRST[0]) * 2  # a longer text is near none of them
+_LONGEST = max(map(len, _WORDINGS)) * 2  # a longer text is near none of them
 
 
 def read_signs(value: object) -> Reading:
@@ -50,10 +57,10 @@ def read_signs(value: object) -> Reading:
     What is like no sign is told, the rest is kept.
     """
     text = typed(value)
-    plain = match(text, SIGNS)  # one sign may have an "and" in it
-    found = [(text, plain)] if plain else [each for clause in _BETWEEN.split(text) for each in _found(clause)]
+    plain = match_whole(text, SIGNS)  # one sign may have an "and" in it
+    found = [(text, plain)] if plain else list(_in_clauses(text))
     named = tuple(sign for sign in SIGNS if sign in {sign for _, sign in found})
-    near = [sign for part, sign in found if match(part, SIGNS) is None]
+    near = [sign for part, sign in found if match_whole(part, SIGNS) is None]
     if not near:
         return Reading(named)
     if all(near):
@@ -62,32 +69,73 @@ def read_signs(value: object) -> Reading:
     return Reading(named, "sign-unknown", ", ".join(SIGNS))
 
 
+def _in_clauses(text: str) -> Iterator[tuple[str, str | None]]:
+    """Each part of the text and its sign. A clause that takes back the one before it is nothing of its own."""
+    clauses = _BETWEEN.split(text)
+    for clause, after in zip(clauses, [*clauses[1:], ""], strict=True):
+        if _TAKEN_BACK.fullmatch(fold(after)) and fold(clause):
+            yield f"{clause}, {after}", None
+        else:
+            yield from _found(clause)
+
+
 def _found(clause: str) -> Iterator[tuple[str, str | None]]:
     """Each part between the ands, and its sign. "No sweating and trembling" denies both, "not eating and sweating" neither."""
     denied = False
     for part in filter(fold, _AND.split(clause)):
-        sign = match(part, SIGNS) or _nearest_sign(part)
-        if denied and sign not in _DENYING:
+        signs = list(_signs_of(part))
+        if denied and not _DENYING.issuperset(signs):
             yield clause, None
             continue
-        denied = sign is None and _sense(part)[0] > 0
-        yield part, sign
+        denied = not signs and _sense(part)[0] > 0
+        yield from ((part, sign) for sign in signs)
+        if not signs:
+            yield part, None
 
 
-def sign_beside(value: object) -> tuple[str, str]:
-    """The sign that a cell names at its end, and what stands before it: "5/5 nwb" gives ("won't bear weight", "5/5").
+def _signs_of(part: str) -> Iterator[str]:
+    """The sign that the part is; several where there is an or: "won't move or bear weight", "nail or puncture"."""
+    if sign := match_whole(part, SIGNS) or _nearest_sign(part) or _begun(part):
+        yield sign
+        return
+    denied, alternatives = _alternatives(fold(part))
+    signs = [match_whole(each, SIGNS) or _nearest_sign(each) for each in alternatives]
+    if denied or all(signs):
+        yield from filter(None, signs)
 
-    ("", the text) where it names none.
-    """
-    text = fold(typed(value)).rstrip(").!")
-    for wording in (wording for wording in _LONGEST_FIRST if text.endswith(wording)):
-        rest = text.removesuffix(wording)
-        if not rest or not (rest[-1].isalnum() or rest[-1] == "'"):
-            beside = _BETWEEN.split(rest)[-1]
-            denials, _ = _sense(_AND.split(beside)[-1] if _WORDINGS[wording] in _DENYING else beside)
-            return ("", text) if denials else (_WORDINGS[wording], rest.rstrip(" ,;:-–—("))
-    near = _nearest_sign(text)
-    return (near, "") if near else ("", text)
+
+def _begun(part: str) -> str | None:
+    """The only sign that begins with these whole words."""
+    wanted = fold(part).removesuffix(".")
+    begun = [sign for sign in SIGNS if fold(sign).startswith(f"{wanted} ")]
+    return begun[0] if len(begun) == 1 and wanted not in _OTHERWISE else None
+
+
+def _alternatives(line: str) -> tuple[bool, list[str]]:
+    """What stands between the ors, each with the denial that reaches it: "won't walk or trot" gives "won't trot" too."""
+    words = line.split()
+    if "or" not in words or len(line) > _LONGEST:
+        return False, []
+    at = next((at for at, word in enumerate(words) if _denies(word)), None)
+    if at is None:
+        return False, _OR.split(line)
+    end = at + 1
+    while end < len(words) and words[end] in _ON:
+        end += 1
+    alternatives = filter(None, _OR.split(" ".join(words[end:])))
+    return True, [
+        each if _denies(each.split()[0]) else " ".join((*words[:end], each)) for each in alternatives
+    ]
+
+
+def _denies(word: str) -> bool:
+    return _DENIAL.fullmatch(word.replace("'", "")) is not None
+
+
+def ends_with_sign(text: str) -> bool:
+    """Whether the text ends with the words of a sign, whatever stands before them: "lost a nail", "was nwb"."""
+    line = fold(text).rstrip(").!")
+    return any(re.search(rf"(?<![\w']){re.escape(wording)}$", line) for wording in _WORDINGS)
 
 
 @functools.lru_cache(maxsize=1024)

@@ -11,7 +11,8 @@ from collections.abc import Iterable
 from tracker.terms import EMPTY
 
 _ALIKE = str.maketrans(
-    {"’": "'", "‘": "'", "ʼ": "'", "′": "'", "“": '"', "”": '"', "″": '"', "˚": "°", "º": "°"}
+    dict.fromkeys("’‘‛ʼ′´`ˊˋ", "'")  # accents too: they stand beside it on many keyboards
+    | {"“": '"', "”": '"', "″": '"', "˚": "°", "º": "°"}
     | dict.fromkeys("\u00ad\u200b\u200c\u200d\u200e\u200f\u2060\ufe0f\ufeff", "")  # signs that nobody sees
 )
 _LONGEST = max(map(len, EMPTY))
@@ -35,7 +36,7 @@ def typed(value: object) -> str:
 def fold(text: str) -> str:
     """Text for comparing: compatibility forms, case, quotes and runs of spaces made alike."""
     if text.isascii():
-        return " ".join(text.casefold().split())
+        return " ".join(text.casefold().replace("`", "'").split())
     plain = unicodedata.normalize("NFKC", spell_fractions(text.translate(_ALIKE))).casefold()
     return " ".join(plain.translate(_ALIKE).split())
 

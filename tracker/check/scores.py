@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime as dt
-import re
 
 import numpy as np
 import numpy.typing as npt
@@ -12,14 +11,13 @@ import pandas as pd
 from tracker.cells.dates import read_date
 from tracker.cells.figures import exact
 from tracker.cells.reading import Reading
-from tracker.cells.scores import Score, read_score, scale_named
-from tracker.cells.signs import sign_beside
+from tracker.cells.scores import Score, leading_score, read_score, scale_named, trailing_score
+from tracker.cells.signs import ends_with_sign, read_signs
+from tracker.cells.text import typed
+from tracker.check.at_worst import count_signs, highest, lay_worst_beside
 from tracker.check.columns import Note, TypedColumn, allowed_in, read_one
 from tracker.sheets import Column
-from tracker.terms import DEFAULT_SCALE, SCALES, SIGNS
-
-_LEADING = re.compile(r"[^\w\d]{0,2}(\d{1,2}(?:\.5)?)(?![\d.])")
-_NEIGHBOURS = re.compile(r"(\d)\s*/\s*(\d)$")
+from tracker.terms import DEFAULT_SCALE, SCALES
 
 
 def read_scores(column: TypedColumn) -> npt.NDArray[np.object_]:
@@ -41,60 +39,72 @@ def _read(value: object, column: Column) -> Reading:
         return Reading(score)
     if (score := read_score(exact(str(value)))) is not None:
         return Reading(score, "number-about", allowed_in(column), {"read": f"{score.grade:g}"})
-    sign, before = sign_beside(value)
-    if sign:
-        return Reading(read_score(before), "sign-in-score", allowed_in(column), {"read": sign})
+    if (reading := _among_words(typed(value), column)) is not None:
+        return reading
     words = "" if any(map(str.isdecimal, str(value))) else " No grade is guessed from words."
     return Reading(None, "score-unreadable", allowed_in(column), {"why": words})
+
+
+def _among_words(text: str, column: Column) -> Reading | None:
+    """A score with words beside it, or words alone: signs among them are read just as under Signs."""
+    whole, behind = read_signs(text), leading_score(text)
+    if whole.slug == "sign-unknown":  # else the figure belongs to the sign, as in "3 legged"
+        for score, words in (behind, trailing_score(text)):
+            if score is not None and (signs := _named(read_signs(words))):
+                return _sign(column, score, signs)
+    if signs := _named(whole):
+        return _sign(column, None, signs)
+    score, words = behind
+    if score is not None and ends_with_sign(words) and not any(map(str.isdecimal, words)):
+        return Reading(score, "score-with-words", allowed_in(column), {"read": f"{score.grade:g}"})
+    return None
+
+
+def _sign(column: Column, score: Score | None, signs: str) -> Reading:
+    return Reading(score, "sign-in-score", allowed_in(column), {"read": signs})
+
+
+def _named(reading: Reading) -> str:
+    return ", ".join(reading.value) if isinstance(reading.value, tuple) else ""
 
 
 def settle_scales(column: TypedColumn, frame: pd.DataFrame, usual: dict[str, str]) -> None:
     """Fill `score` and `scale` of the frame from its Score objects; `usual` is each horse's usual scale.
 
-    What a warning must not miss stays at hand beside it: `score_high`, the worse end of a range;
-    `score_left_out`, what a score that cannot be used may have been; `scale_assumed`, whether the scale is only a guess.
+    What a warning must not miss stays at hand beside it: `scale_assumed`, whether the scale is only a guess, and
+    what tracker.check.at_worst lays there.
     """
     scores = column_scores(frame)
     has = np.array([score is not None for score in scores], dtype=bool)
     grade = np.array([score.grade if score else np.nan for score in scores], dtype=float)
-    _count_signs(column, frame)
+    worst = highest(scores)
+    count_signs(column, frame)
     in_cell = pd.Series([score.scale if score else "" for score in scores], index=frame.index, dtype=object)
     of_horse = pd.Series([usual.get(horse, "") for horse in frame["horse"]], index=frame.index, dtype=object)
-    scale = in_cell.where(in_cell != "", frame["scale"].astype(object))
     _note_contradictions(column, in_cell, frame["scale"])
-    scale = scale.where(scale != "", scale_named(column.place.unit))
-    scale = scale.where(scale != "", of_horse)
-    scale = scale.where(has | (frame["scale"] != ""), "")
+    likely = in_cell.where(in_cell != "", frame["scale"].astype(object))
+    likely = likely.where(likely != "", scale_named(column.place.unit))
+    likely = likely.where(likely != "", of_horse)
+    scale = likely.where(has | (frame["scale"] != ""), "")
     bare = has & (scale == "").to_numpy()
-    _assume(column, frame, scale, grade, bare)
+    _assume(column, frame, scale, worst, bare)
     top = scale.map(SCALES).to_numpy(dtype=float)
-    beyond = has & ((grade > top) | (grade < 0))
-    column.notes = [note for note in column.notes if note.slug != "number-about" or not beyond[note.at]]
-    for at in np.flatnonzero(beyond).tolist():
-        name = str(scale.iloc[at])
-        column.notes.append(
-            Note(at, "score-beyond-scale", _allowed(name), {"scale": name.replace("-", " to ")})
-        )
+    beyond = has & ((worst > top) | (grade < 0))
+    _note_beyond(column, scale, beyond)
     _note_manner(column, scores, has & ~beyond)
     frame["score"] = np.where(beyond, np.nan, grade)
-    high = np.array([score.high if score and score.high else np.nan for score in scores], dtype=float)
-    frame["score_high"] = np.where(beyond | np.isnan(high), frame["score"], high)
-    left_out = np.where(beyond, grade, np.nan)
-    for note in column.notes:
-        if note.slug in ("score-unreadable", "number-became-date"):
-            left_out[note.at] = perhaps(column.uniques[column.codes[note.at]])
-    frame["score_left_out"] = left_out
+    lay_worst_beside(column, frame, scores, beyond, scale, likely)
     frame["scale_assumed"] = bare
     frame["scale"] = scale.astype("str")
 
 
-def _count_signs(column: TypedColumn, frame: pd.DataFrame) -> None:
-    """Lay the signs that stand among the scores to those of their rows."""
-    signs = list(frame["signs"])
-    for note in column.notes:
-        if note.slug == "sign-in-score":
-            signs[note.at] = tuple(sign for sign in SIGNS if sign in (*signs[note.at], note.words["read"]))
-    frame["signs"] = pd.Series(signs, index=frame.index, dtype=object)
+def _note_beyond(column: TypedColumn, scale: pd.Series, beyond: npt.NDArray[np.bool_]) -> None:
+    """Say where a score lies outside its scale, and nothing else of it."""
+    column.notes = [note for note in column.notes if note.slug != "number-about" or not beyond[note.at]]
+    for at in np.flatnonzero(beyond).tolist():
+        name = str(scale.iloc[at])
+        words = {"scale": name.replace("-", " to ")}
+        column.notes.append(Note(at, "score-beyond-scale", _allowed(name), words))
 
 
 def _note_contradictions(column: TypedColumn, in_cell: pd.Series, of_row: pd.Series) -> None:
@@ -103,21 +113,6 @@ def _note_contradictions(column: TypedColumn, in_cell: pd.Series, of_row: pd.Ser
     for at in np.flatnonzero((own != "") & (other != "") & (own != other)).tolist():
         words = {"read": str(own[at]), "scale": str(other[at])}
         column.notes.append(Note(at, "scale-contradicts", "one scale for each score", words))
-
-
-def perhaps(value: object) -> float:
-    """The grade that an unreadable score may have been, NaN where nothing shows it.
-
-    A spreadsheet turns 5/5 into 5 May; people write "5 (three-legged)".
-    """
-    moment = read_date(value) if not isinstance(value, str) else None
-    if isinstance(moment, dt.datetime):
-        figures = {moment.day, moment.month}
-        return float(min(figures)) if figures <= {4, 5} else 10.0 if figures == {10} else float("nan")
-    if (between := _NEIGHBOURS.match(str(value).strip())) and int(between[2]) == int(between[1]) + 1:
-        return float(between[2])  # 3/4 may be 3 to 4
-    found = _LEADING.match(str(value))
-    return float(found[1]) if found else float("nan")
 
 
 def column_scores(frame: pd.DataFrame) -> list[Score | None]:

@@ -13,13 +13,16 @@ from tracker.check.columns import Note, TypedColumn, allowed_in
 from tracker.check.headings import is_grade
 from tracker.check.quantities import as_typed, heading_unit, unit_typed
 from tracker.check.sizes import Rows, unit_of_cell, unit_of_column, units_of_rows, units_that_fit
-from tracker.sheets import LENGTH, WEIGHT, Column
+from tracker.sheets import LENGTH, NUMBER, WEIGHT, Column
 
 __all__ = ["heading_unit", "read_quantities"]
 
 # A bare weight in kg: more than the first is rare in a horse; beside one, more than the second may be pounds too.
 # Common practice, no published source.
 HEAVIEST_USUAL, HEAVY = 1000, 700
+# Below so many bare minutes a part of one is more likely one of an hour: 1.5, 1 1/2, or 1.30 for 1 h 30 (our own choice).
+FEW_MINUTES = 5
+_SHORT = {WEIGHT: "lb", NUMBER: "min"}  # how the unit is written in a heading; lengths are the others
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,13 +103,19 @@ def _is_plain(column: Column, quantity: Quantity, unit: str) -> bool:
 
 
 def _as_declared(column: Column, bare: Mapping[int, Quantity]) -> Iterator[Read]:
-    """Numbers in the column's own unit, but for weights so great that they may be in pounds."""
+    """Numbers in the column's own unit, but for weights that may be in pounds and minutes that may be hours."""
     weights = bare.values() if column.holds == WEIGHT else ()
     possible = {quantity.number for quantity in weights if canonical(quantity.number, "lb") <= column.high}
     most = HEAVY if max(possible, default=0.0) > HEAVIEST_USUAL else HEAVIEST_USUAL
     for code, quantity in bare.items():
         unclear = quantity.number in possible and quantity.number > most
+        unclear |= column.unit_note == "minutes" and _may_be_hours(quantity)
         yield Read(code, column.unit, "unit-unclear" if unclear else "")
+
+
+def _may_be_hours(quantity: Quantity) -> bool:
+    """Whether a bare number of minutes has a part of one, and is so small that hours may be meant."""
+    return any(end < FEW_MINUTES and not end.is_integer() for end in quantity.ends or (quantity.number,))
 
 
 def _by_size(
@@ -153,7 +162,7 @@ def _value(column: TypedColumn, read: Read, quantity: Quantity) -> float:
     """The number in the canonical unit, NaN where it is left out; with what is to be said about it."""
     declared = column.column
     if read.slug:
-        _note(column, read, {"short": "lb" if declared.holds == WEIGHT else "in"})
+        _note(column, read, {"short": _SHORT.get(declared.holds, "in")})
         return float("nan")
     value = canonical(quantity.number, read.unit)
     ends = [canonical(end, read.unit) for end in quantity.ends] or [value]

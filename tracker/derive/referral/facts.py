@@ -26,7 +26,8 @@ class DayNote:
 
     `day` is None where its date cannot be read or is still to come: when it was seen is not clear then.
     `worst` is the worse end of a range that was typed; `left_out` what a score that cannot be
-    used may have been: one beyond its scale, or one that a spreadsheet turned into a date.
+    used may have been: one beyond its scale, or one that a spreadsheet turned into a date; `left_out_scale` is
+    "" where its scale is not known. `signs_in_score` are the signs that stand in the Score cell only.
     """
 
     row: int
@@ -39,10 +40,12 @@ class DayNote:
     score: float
     worst: float
     left_out: float
+    left_out_scale: str
     scale_assumed: bool
     than_last: str
     pulses: Mapping[str, float]
     signs: tuple[str, ...]
+    signs_in_score: tuple[str, ...]
     masked: bool
 
 
@@ -137,10 +140,12 @@ def _note(at: Any, today: dt.date, courses: list[Course]) -> DayNote:
         score=at.score,
         worst=getattr(at, "score_high", at.score),
         left_out=getattr(at, "score_left_out", float("nan")),
+        left_out_scale=getattr(at, "left_out_scale", ""),
         scale_assumed=bool(getattr(at, "scale_assumed", False)),
         than_last=at.than_last_time,
         pulses={foot: getattr(at, f"pulse_{foot.lower()}") for foot in FEET},
         signs=at.signs,
+        signs_in_score=getattr(at, "signs_in_score", ()),
         masked=day is not None and masking(courses, at.horse, day) != "",
     )
 

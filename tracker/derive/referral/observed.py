@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import math
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 
 from tracker.cells.limbs import label
 from tracker.derive.referral.facts import DayNote, Facts
@@ -69,7 +69,9 @@ def _together(facts: Facts, telling: list[tuple[DayNote, list[Reason]]]) -> Foun
 
 
 def _signs(note: DayNote, *wanted: str) -> list[Reason]:
-    return [(sign, "signs") for sign in wanted if sign in note.signs]
+    return [
+        (sign, "score" if sign in note.signs_in_score else "signs") for sign in wanted if sign in note.signs
+    ]
 
 
 def _grade(note: DayNote) -> str:
@@ -77,20 +79,30 @@ def _grade(note: DayNote) -> str:
     return f"{grade}, though the scale is only a guess" if note.scale_assumed else grade
 
 
-def _perhaps(note: DayNote, least: float, below: float) -> list[Reason]:
-    """A score that cannot be used is left out of everything else, but it may be a red flag."""
-    if not least <= note.left_out < below:
+def _perhaps(note: DayNote, limits: Mapping[str, tuple[tuple[float, float], ...]]) -> list[Reason]:
+    """A score that cannot be used is left out of everything else, but it may be a red flag.
+
+    `limits` are the grades that are one, from the first up to below the second, on each scale.
+    """
+    if not any(least <= note.left_out < below for least, below in limits.get(note.left_out_scale, ())):
         return []
-    return [(f"a score that cannot be used as it is typed, perhaps grade {note.left_out:g}", "score")]
+    grade = min(note.left_out, SCALES.get(note.left_out_scale, math.inf))
+    return [(f"a score that cannot be used as it is typed, perhaps grade {grade:g}", "score")]
+
+
+# What may be the top grade or more of each scale, and where no scale is known.
+_TOP = {"0-5": ((5, math.inf),), "0-10": ((10, math.inf),), "": ((5, 5.5), (10, math.inf))}
+_LAME_AT_WALK = {"0-5": ((4, 5),), "": ((4, 5),)}
+_LAME_OF_TEN = {"0-10": ((7, 10),), "": ((7, 10),)}
 
 
 def not_bearing_weight(facts: Facts) -> Iterator[Found]:
     """Will not bear weight, will not move, sweats or trembles, or the top grade of the scale."""
 
     def reasons(note: DayNote) -> list[Reason]:
-        on_five = note.scale_assumed and note.worst == SCALES[DEFAULT_SCALE]
-        top = note.worst == SCALES.get(note.scale) or on_five
-        graded = [(_grade(note), "score")] if top else _perhaps(note, 10, math.inf) + _perhaps(note, 5, 5.5)
+        on_five = note.scale_assumed and note.score <= SCALES[DEFAULT_SCALE] <= note.worst
+        top = note.worst >= SCALES.get(note.scale, math.inf) or on_five
+        graded = [(_grade(note), "score")] if top else _perhaps(note, _TOP)
         return _signs(note, NO_WEIGHT, NO_MOVE, SWEATING) + graded
 
     yield from _standing(facts, reasons, NOW_STANDS)
@@ -114,7 +126,7 @@ def lame_at_walk(facts: Facts) -> Iterator[Found]:
         plain = (note.scale == "0-5" or note.scale_assumed) and 4 <= note.worst < 5
         if plain or at_walk:
             return [(_grade(note), "score")]
-        return _perhaps(note, 4, 5) + (_perhaps(note, 7, 10) if note.gait == "walk" else [])
+        return _perhaps(note, _LAME_AT_WALK) + (_perhaps(note, _LAME_OF_TEN) if note.gait == "walk" else [])
 
     yield from _standing(facts, reasons, SAME_DAY_STANDS)
 
