@@ -10,7 +10,7 @@ from dash import dcc, html
 
 from dashboards.desk import Waits
 from dashboards.library import Reading, Trouble
-from dashboards.pages import horse, photos, problems, watches, write, yard
+from dashboards.pages import before_after, horse, photos, problems, watches, write, yard
 from dashboards.parts import Page, attributes, lead, link, marked
 from dashboards.photo_desk import PhotoDesk
 from tracker import Book
@@ -132,6 +132,8 @@ def find_page(
     """The page of an address; one that says so where there is none."""
     if desk and photos.is_photos(path):
         return _photos_page(photos.name_in(path), book, closed, desk)
+    if desk and before_after.is_before_after(path) and (page := _before_after_page(path, book, desk)):
+        return page
     path = unquote(path)
     if write.is_write(path) and (page := write.layout(book, path, closed())):
         return page
@@ -152,6 +154,18 @@ def _photos_page(name: str, book: Book, closed: Closed, desk: PhotoDesk) -> Page
     if not name:
         return photos.layout(book, desk.names())
     return photos.page_of_one(book, name, desk.look(name), closed())
+
+
+def _before_after_page(path: str, book: Book, desk: PhotoDesk) -> Page | None:
+    days = before_after.chosen(book, path)
+    found = [desk.measure(day.marking) for day in days] if days else []
+    if days is None:
+        return None
+    for each in found:
+        if isinstance(each, Trouble):
+            return photos.not_there(each)
+    first, last = (each.seen for each in found if not isinstance(each, Trouble))
+    return before_after.layout(book, days, (first, last))
 
 
 def went_wrong() -> tuple[list[Any], list[Any], str]:

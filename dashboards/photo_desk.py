@@ -24,16 +24,22 @@ from tracker import (
     enter_marking,
     find_photo,
     keep_photo,
+    levelled_photo,
     lines_beside,
     look_at_photo,
     photos_of,
     read_marking,
     shown_photo,
+    window_of,
 )  # fmt: skip
 
 LARGEST_SIDE = 2400
 """Of a picture on the screen, px: more than a screen shows, less than a telephone takes."""
 
+WINDOW = (-50.0, 190.0, -20.0, 170.0)
+"""What of a level foot is shown, mm: from before the toe to behind the heel, from under the ground up."""
+
+PER_MM = 3  # pixels
 _SHOWN = 8  # pictures that are kept ready
 
 _UNEXPECTED = Trouble(
@@ -80,11 +86,15 @@ class PhotoDesk:
 
     def _picture(self, name: str, side: int) -> bytes:
         path = find_photo(self._file, name)
+        return self._ready(path, side, lambda: shown_photo(path, side))
+
+    def _ready(self, path: Path, how: Any, make: Callable[[], bytes]) -> bytes:
+        """The picture made so, kept ready for the next time."""
         status = path.stat()
-        key = (path, status.st_mtime_ns, status.st_size, side)
+        key = (path, status.st_mtime_ns, status.st_size, how)
         with self._lock:  # one picture at a time: a large one fills much of the memory
             if key not in self._shown:
-                self._shown[key] = shown_photo(path, side)
+                self._shown[key] = make()
             self._shown.move_to_end(key)
             while len(self._shown) > _SHOWN:
                 self._shown.popitem(last=False)
@@ -98,6 +108,19 @@ class PhotoDesk:
         photo = look_at_photo(find_photo(self._file, marking.photo))
         camera: Any = {"focal_px": photo.focal_px, "image_size": (float(photo.width), float(photo.height))}
         return Measured(read_marking(marking, **camera), tuple(lines_beside(marking, lines, **camera)))
+
+    def levelled(self, marking: Marking) -> bytes | Trouble:
+        """The foot level and to scale, in one window for all feet; see `WINDOW`."""
+        return self._tried(lambda: self._levelled(marking))
+
+    def _levelled(self, marking: Marking) -> bytes:
+        path = find_photo(self._file, marking.photo)
+        corners = window_of(self._measured(marking).seen, *WINDOW)
+        if corners is None:
+            return self._picture(marking.photo, 1200)
+        left, right, low, high = WINDOW
+        size = (round((right - left) * PER_MM), round((high - low) * PER_MM))
+        return self._ready(path, corners, lambda: levelled_photo(path, corners, size))
 
     def enter(self, marking: Marking) -> Sequence[Entered] | Trouble:
         """Write the points and what they measure, or keep them beside the workbook."""

@@ -12,7 +12,7 @@ from dashboards import photo_answers
 from dashboards.library import Trouble
 from dashboards.photo_desk import LARGEST_SIDE, PhotoDesk
 from dashboards.post import answering, text, texts
-from tracker import Marking
+from tracker import Marking, markings_of
 
 _MOST_BYTES = 200_000_000  # the largest photograph that can be used, without any compression
 _MOST_POINTS = 100
@@ -22,6 +22,7 @@ _VIEWS = ("side", "front", "sole")
 def photo_routes(server: Flask, photos: PhotoDesk) -> None:
     """Answer the pages' questions."""
     server.add_url_rule("/photo/<path:name>", "photo", lambda name: _picture(photos, name))
+    server.add_url_rule("/levelled/<int:number>", "levelled", lambda number: _levelled(photos, number))
     server.add_url_rule("/keep", "keep", lambda: _keep(photos), methods=["POST"])
     for name, read, answer in (
         ("measure", _asked_in, photo_answers.measured),
@@ -33,7 +34,18 @@ def photo_routes(server: Flask, photos: PhotoDesk) -> None:
 
 def _picture(photos: PhotoDesk, name: str) -> Response:
     side = request.args.get("side", LARGEST_SIDE, type=int)
-    found = photos.shown(name, side)
+    return _jpeg(photos.shown(name, side))
+
+
+def _levelled(photos: PhotoDesk, number: int) -> Response:
+    book = photos.desk.library.read().book
+    markings = markings_of(book) if book else ()
+    if number >= len(markings):
+        return Response("There is no such marked photograph.", 404, mimetype="text/plain")
+    return _jpeg(photos.levelled(markings[number]))
+
+
+def _jpeg(found: bytes | Trouble) -> Response:
     if isinstance(found, Trouble):
         return Response(f"{found.message} {found.hint}", 404, mimetype="text/plain")
     return Response(found, mimetype="image/jpeg")

@@ -18,12 +18,13 @@ if TYPE_CHECKING:
     from tracker.entry.form import Field, form_of
     from tracker.entry.look import Look, look_over
     from tracker.entry.marked import enter_marking
-    from tracker.entry.marking import Marking, lines_beside, markings_of, read_marking
+    from tracker.entry.marking import Marking, lines_beside, markings_of, read_marking, window_of
     from tracker.entry.pending import Entered, Pending, pending, write_pending
     from tracker.entry.undo import TakenBack, undo
     from tracker.entry.usual import form_defaults, horses_of
     from tracker.photos.folder import find_photo, photos_of
     from tracker.photos.keep import KeptPhoto, keep_photo
+    from tracker.photos.levelled import levelled_photo
     from tracker.photos.look import Photo, look_at_photo, shown_photo
     from tracker.problem import NotWritten, Problem, Unreadable
     from tracker.workbook.new.blank import write_blank
@@ -53,6 +54,7 @@ __all__ = [
     "front_view",
     "horses_of",
     "keep_photo",
+    "levelled_photo",
     "lines_beside",
     "look_at_photo",
     "look_over",
@@ -68,6 +70,7 @@ __all__ = [
     "sole_view",
     "undo",
     "urgent_alone",
+    "window_of",
     "write_blank",
     "write_pending",
 ]
@@ -97,6 +100,7 @@ _HOME = {
     "front_view": "tracker.derive.photo.views",
     "horses_of": "tracker.entry.usual",
     "keep_photo": "tracker.photos.keep",
+    "levelled_photo": "tracker.photos.levelled",
     "lines_beside": "tracker.entry.marking",
     "look_at_photo": "tracker.photos.look",
     "look_over": "tracker.entry.look",
@@ -112,6 +116,7 @@ _HOME = {
     "sole_view": "tracker.derive.photo.views",
     "undo": "tracker.entry.undo",
     "urgent_alone": "tracker.entry.at_once",
+    "window_of": "tracker.entry.marking",
     "write_blank": "tracker.workbook.new.blank",
     "write_pending": "tracker.entry.pending",
 }

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import json
 from base64 import b64encode
 from collections.abc import Sequence
@@ -12,6 +13,7 @@ from dash import dcc, html
 
 from dashboards.fields import Asked, field_block
 from dashboards.library import Trouble
+from dashboards.pages.before_after import pairs_in
 from dashboards.parts import Page, attributes, lead, marked
 from dashboards.point_drawings import drawing_of
 from dashboards.typed import Typed
@@ -67,10 +69,20 @@ def layout(book: Book, names: Sequence[str]) -> Page:
             lead("Add a photo, mark its points, and see the angles with their error."),
             _choose(),
             html.P(_HOW, className="small"),
+            *_side_by_side(book),
             html.Div(cards, className="photo-cards"),
             *_missing(book, missing),
             html.P(_CAUTION, className="small caution"),
         ],
+    )
+
+
+def _side_by_side(book: Book) -> list[Any]:
+    pairs = pairs_in(book)
+    return (
+        [html.H2("Before and after"), html.Ul(pairs, className="pairs"), html.H2("All photos")]
+        if pairs
+        else []
     )
 
 
@@ -97,7 +109,7 @@ def _card(name: str, markings: Sequence[Marking]) -> dcc.Link:
 
 
 def _said(marking: Marking) -> str:
-    day = ".".join(reversed(marking.date.split("-"))) if marking.date else ""
+    day = words.day(dt.date.fromisoformat(marking.date)) if marking.date else ""
     foot = foot_of(marking.foot)
     number = len(marking.points)
     return f"{foot}, {_VIEW_WORDS[marking.view]}, {day}: {number} {'point' if number == 1 else 'points'}"
@@ -120,15 +132,7 @@ def page_of_one(book: Book, name: str, photo: Photo | Trouble, closed: Trouble |
     trouble = photo if isinstance(photo, Trouble) else closed
     if isinstance(photo, Trouble) or trouble:
         assert trouble is not None
-        return Page(
-            "This photo cannot be marked",
-            [
-                lead(name),
-                html.P(marked(trouble.message)),
-                html.P([html.B("To do: "), *marked(trouble.hint)]),
-                html.P(dcc.Link("All photos", href=PATH)),
-            ],
-        )
+        return not_there(trouble)
     found = [marking for marking in markings_of(book) if marking.photo == name]
     marking = found[0] if found else _fresh(book, name, photo)
     return Page(
@@ -142,6 +146,18 @@ def page_of_one(book: Book, name: str, photo: Photo | Trouble, closed: Trouble |
         ],
         holds_entry=True,
     )  # fmt: skip
+
+
+def not_there(trouble: Trouble) -> Page:
+    """What is said where a photograph cannot be used."""
+    return Page(
+        "This photo cannot be used",
+        [
+            html.P(marked(trouble.message)),
+            html.P([html.B("To do: "), *marked(trouble.hint)]),
+            html.P(dcc.Link("All photos", href=PATH)),
+        ],
+    )
 
 
 def _fresh(book: Book, name: str, photo: Photo) -> Marking:

@@ -71,7 +71,17 @@ def shown_photo(photo: Path | str | bytes, longest_side: int) -> bytes:
         turn = _TURNS.get(orientation_of(image))
         small = _scaled(image, longest_side)
         small = _in_srgb(small, image.info.get("icc_profile"))
-        return _jpeg(small.transpose(turn) if turn is not None else small)
+        return jpeg(small.transpose(turn) if turn is not None else small)
+
+
+def upright(photo: Path | str | bytes) -> Image.Image:
+    """The whole picture as it is to be seen, in sRGB. Raises Unreadable."""
+    content, name = _bytes_of(photo)
+    with opened(content, name) as image:
+        turn = _TURNS.get(orientation_of(image))
+        image.load()
+        plain = _in_srgb(_plain(image), image.info.get("icc_profile"))
+        return plain.transpose(turn) if turn is not None else plain.copy()
 
 
 def _bytes_of(photo: Path | str | bytes) -> tuple[bytes, str]:
@@ -117,7 +127,8 @@ def _in_srgb(image: Image.Image, profile: bytes | None) -> Image.Image:
     return image.convert("RGB") if image.mode == "CMYK" else image
 
 
-def _jpeg(image: Image.Image) -> bytes:
+def jpeg(image: Image.Image) -> bytes:
+    """The picture as JPEG, and nothing else of what came with it."""
     image.info.clear()  # Pillow would write a comment that it finds here
     out = io.BytesIO()
     image.save(out, "JPEG", quality=QUALITY)
