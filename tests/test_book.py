@@ -141,7 +141,7 @@ Hind shoes: no day given (never shod, or still shod)
 Soundness notes
   LF; trot, hard, straight: 1 score, last 2 on 0-5, 27 Jun 2026
 
-Left front (20 Jun 2026)
+Left front (20 Jun 2026, the day of a trim)
   Toe angle        50.0° ± 0.7°     +2.0° since 4 Mar 2026, at least the measuring error
   Heel angle       41.0° ± 1.4°     no change beyond the measuring error since 4 Mar 2026
   Heel lag         9.0° ± 1.6°      no change beyond the measuring error since 4 Mar 2026

@@ -36,6 +36,30 @@ def test_since_the_last_and_since_the_first_time():
     assert found["since_last"].unit == "deg"
 
 
+@pytest.mark.parametrize(
+    ("off", "first"),
+    [
+        (None, "2026-01-01"),
+        ("2026-01-10", "2026-02-01"),
+        ("2026-02-01", "2026-02-01"),  # measured on the very day
+        ("2026-02-15", None),  # the record is the first since
+        ("2026-04-01", "2026-01-01"),  # still shod: the first of all
+    ],
+)
+def test_the_first_is_the_first_since_the_shoes_came_off(off, first):
+    found = records("""
+        date       | foot | stage      | measured_with | toe_angle
+        2026-01-01 | LF   | after trim | gauge         | 48
+        2026-02-01 | LF   | after trim | gauge         | 50
+        2026-03-01 | LF   | after trim | gauge         | 51.5
+    """)
+    told = changes(found[-1], found, off and dt.date.fromisoformat(off))["toe_angle"]
+    assert told["since_last"].since == dt.date(2026, 2, 1)
+    assert ("since_first" in told) == bool(first)
+    if first:
+        assert told["since_first"].since == dt.date.fromisoformat(first)
+
+
 def test_only_the_same_stage_is_compared():
     assert (
         last_of("""

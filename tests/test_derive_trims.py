@@ -7,7 +7,7 @@ import datetime as dt
 import pytest
 from tables import table
 
-from tracker.derive.trims import intervals, trims
+from tracker.derive.trims import days_since_trim, intervals, trims
 from tracker.sheets import HORSES, VISITS
 
 BOOK = """
@@ -47,3 +47,13 @@ def test_a_horse_listed_twice_keeps_the_first_interval_given():
 def test_empty_sheets():
     assert trims(table(VISITS), dt.date(2026, 1, 1)) == []
     assert intervals(table(HORSES)) == {}
+
+
+@pytest.mark.parametrize(
+    ("foot", "day", "days"),
+    [("LF", "2026-02-20", 10), ("LH", "2026-02-20", 46), ("LF", "2026-02-10", 0), ("LF", "2026-01-04", None)],
+)
+def test_days_since_the_foots_own_last_trim(foot, day, days):
+    on = dt.date.fromisoformat(day)
+    own = [trim for trim in trims(table(VISITS, BOOK), on) if trim.horse == "Juno"]
+    assert days_since_trim(foot, on, own) == days

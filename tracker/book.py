@@ -19,7 +19,7 @@ from tracker.derive.referral.facts import gather
 from tracker.derive.referral.firing import Firing
 from tracker.derive.referral.rules import fire
 from tracker.derive.relief import Course, courses
-from tracker.derive.shoes import shoes_off
+from tracker.derive.shoes import pair_of, shoes_off
 from tracker.derive.soundness import Series, comparable_series, scores
 from tracker.derive.trims import Trim, trims
 from tracker.problem import Problem, Unreadable
@@ -97,7 +97,9 @@ def open_book(
                 name=name,
                 shoes_off=own_off,
                 series=tuple(series for series in all_series if series.horse == name),
-                feet=tuple((record, changes(record, own_feet)) for record in own_feet),
+                feet=tuple(
+                    (record, changes(record, own_feet, own_off[pair_of(record.foot)])) for record in own_feet
+                ),
                 pairs=tuple(left_right(own_feet)),
                 episodes=tuple(episode for episode in abscesses if episode.horse == name),
                 courses=tuple(course for course in relief if course.horse == name),

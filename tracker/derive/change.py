@@ -53,10 +53,13 @@ class PairDifference:
     beyond_error: bool
 
 
-def changes(record: HoofRecord, history: Iterable[HoofRecord]) -> dict[str, dict[str, Change]]:
+def changes(
+    record: HoofRecord, history: Iterable[HoofRecord], shoes_off: date | None = None
+) -> dict[str, dict[str, Change]]:
     """Each measure's change "since_last" and "since_first", where it was measured before.
 
-    Only earlier records of the same horse, foot and stage count, a stage that is not given only with one
+    The first is the first since the shoes came off, that day included; where that is not known, or the record
+    is older, the first of all. Only earlier records of the same horse, foot and stage count, a stage that is not given only with one
     that is not given, and only those that hold the measure.
     """
     earlier = sorted(
@@ -66,12 +69,20 @@ def changes(record: HoofRecord, history: Iterable[HoofRecord]) -> dict[str, dict
     found = {}
     for name, measure in record.measures.items():
         held = [past for past in earlier if name in past.measures]
-        if held:
-            found[name] = {
-                "since_last": change(held[-1].date, held[-1].measures[name], measure),
-                "since_first": change(held[0].date, held[0].measures[name], measure),
-            }
+        since = {
+            "since_last": held[-1:],
+            "since_first": [past for past in held if counts(past, record, shoes_off)],
+        }
+        if told := {
+            key: change(past[0].date, past[0].measures[name], measure) for key, past in since.items() if past
+        }:
+            found[name] = told
     return found
+
+
+def counts(past: HoofRecord, record: HoofRecord, shoes_off: date | None) -> bool:
+    """Whether an earlier record can be the first that a later one is compared with."""
+    return shoes_off is None or record.date < shoes_off or past.date >= shoes_off
 
 
 def left_right(records: Sequence[HoofRecord]) -> list[PairDifference]:

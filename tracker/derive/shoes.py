@@ -25,3 +25,8 @@ def shoes_off(horses: Table) -> dict[str, dict[str, date | None]]:
 def days_since(day: date | None, on: date) -> int | None:
     """Whole days from `day` to `on`; None where there is no such day, or it is still to come."""
     return None if day is None or day > on else (on - day).days
+
+
+def pair_of(foot: str) -> str:
+    """The pair that a foot belongs to: "front" or "hind"."""
+    return next(pair for pair, feet in PAIRS.items() if foot in feet)

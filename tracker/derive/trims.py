@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 
@@ -40,3 +41,11 @@ def intervals(horses: Table) -> dict[str, int | None]:
         days = None if math.isnan(row.trim_every) else round(row.trim_every * 7)
         found[row.horse] = found.get(row.horse) or days
     return found
+
+
+def days_since_trim(foot: str, day: date, done: Iterable[Trim]) -> int | None:
+    """Whole days from the foot's last trim to that day; None where none is known. A trim of no named feet is of all."""
+    own = [
+        (day - trim.date).days for trim in done if trim.date <= day and (not trim.feet or foot in trim.feet)
+    ]
+    return min(own, default=None)

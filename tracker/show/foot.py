@@ -6,7 +6,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from tracker.book import HorseRecord
+from tracker.derive.change import counts
 from tracker.derive.hooves import STAGES, HoofRecord
+from tracker.derive.shoes import pair_of
 from tracker.derive.uncertainty import Measure
 from tracker.show import words
 from tracker.show.charts.feet_chart import provisional
@@ -15,7 +17,7 @@ from tracker.show.foot_svg import foot_svg, foot_words, frame_of
 from tracker.terms import FEET, FOOT_WORDS
 
 HOW_DRAWN = (
-    "To scale, seen from the outside. Thick: the latest; thin: the first at the same stage of trimming. Both stand "
+    "To scale, seen from the outside. Thick: the latest; thin: the first since the shoes came off, at the same stage of trimming. Both stand "
     "on one ground, with the hairline at the toe above itself. The straight lines are as measured, and the shade along a wall "
     "is its angle's error; the bow of the hairline, the rounded corners, the hair, and the pale pastern and heel bulb are only drawn."
 )
@@ -49,7 +51,7 @@ def foot_pictures(horse: HorseRecord) -> dict[str, FootPicture]:
 
 
 def chosen_profiles(foot: str, horse: HorseRecord) -> tuple[Profile, Profile | None] | None:
-    """The latest profile of a foot, and the first at the same stage; None where nothing can be drawn.
+    """The latest profile of a foot, and the first at the same stage since the shoes came off; None where nothing can be drawn.
 
     The latest is the newest whose outline closes, so that a single angle that was measured since does not
     take the picture away; where none closes, the newest with a wall. Its first is the earliest of the same
@@ -63,8 +65,11 @@ def chosen_profiles(foot: str, horse: HorseRecord) -> tuple[Profile, Profile | N
     if not found:
         return None
     latest, now = found[-1]
+    off = horse.shoes_off[pair_of(foot)]
     earlier = (
-        profile for record, profile in found if record.stage == latest.stage and record.date < latest.date
+        profile
+        for record, profile in found
+        if record.stage == latest.stage and record.date < latest.date and counts(record, latest, off)
     )
     return now, next(earlier, None)
 

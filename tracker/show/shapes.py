@@ -11,6 +11,7 @@ from tracker.derive.hooves import STAGES, HoofRecord
 from tracker.derive.referral.firing import Firing
 from tracker.derive.shoes import days_since
 from tracker.derive.soundness import Series
+from tracker.derive.trims import days_since_trim
 from tracker.problem import DOUBT, ERROR, Problem
 from tracker.show import words
 from tracker.terms import FEET, FOOT_WORDS, PAIRS, UNNAMED
@@ -225,7 +226,9 @@ def _foot(foot: str, horse: HorseRecord) -> FootView:
     if latest is None:
         return FootView(foot, title, "", (), ())
     record, changed = latest
-    when = ", ".join(part for part in (words.day(record.date), record.stage) if part)
+    when = ", ".join(
+        part for part in (words.day(record.date), record.stage, _since_trim(record, horse)) if part
+    )
     keys = [
         *(key for key in MAIN_MEASURES if key in record.measures),
         *(k for k in record.measures if k not in MAIN_MEASURES),
@@ -238,6 +241,14 @@ def _foot(foot: str, horse: HorseRecord) -> FootView:
         and pair.name in ("toe_angle", "heel_angle", "toe_length", "heel_length", "hoof_width")
     )  # fmt: skip
     return FootView(foot, title, when, tuple(_measure(key, record, changed) for key in keys), differences)
+
+
+def _since_trim(record: HoofRecord, horse: HorseRecord) -> str:
+    """How long after the foot's last trim it was measured; growth lowers the angles between trims."""
+    days = days_since_trim(record.foot, record.date, horse.trims)
+    if days is None:
+        return ""
+    return f"{words.span(days)} after the last trim" if days else "the day of a trim"
 
 
 def _measure(key: str, record: HoofRecord, changed: Changes) -> MeasureView:
