@@ -90,12 +90,17 @@ DECURNEX = Figure(
 ANCHORS = (PEEL_LEFT, PEEL_RIGHT, DECURNEX)
 
 
+def kind_of(key: str) -> str:
+    """The kind of a measure: all of one kind are read equally well."""
+    return _KINDS.get(key, LENGTH)
+
+
 def detectable(key: str, way: str) -> Figure:
     """Look up the smallest detectable change of a measure, such as "toe_angle", read a way, such as "gauge".
 
     A way that is not said, or by which this measure cannot be read, takes the largest of its kind.
     """
-    ways = _BY_KIND[_KINDS.get(key, LENGTH)]
+    ways = _BY_KIND[kind_of(key)]
     return ways.get(way) or max(ways.values(), key=lambda figure: figure.value)
 
 
