@@ -87,14 +87,15 @@ def framed(
     book = reading.book
     page = find_page(path, book, narrow=narrow, closed=closed, desk=desk) if book else _nothing_yet(reading)
     body = [html.H1(page.title), *page.body]
-    if reading.trouble and book and not write.is_write(path):
+    if reading.trouble and book and not (write.is_write(path) or photos.is_photos(path)):
         body.insert(0, _trouble(reading.trouble, words.day(book.as_of)))
     return _header(path, reading), body, f"{page.title} – {reading.workbook}", page.holds_entry
 
 
 def above(path: str, reading: Reading, waits: Waits) -> list[Any]:
     """What stands above the page and is kept true while somebody types in it."""
-    if not (write.is_write(path) and reading.trouble and reading.book):
+    typing = write.is_write(path) or photos.is_photos(path)
+    if not (typing and reading.trouble and reading.book):
         return waiting(waits)
     return [_trouble(reading.trouble, words.day(reading.book.as_of)), *waiting(waits)]
 
@@ -131,7 +132,7 @@ def find_page(
 ) -> Page:
     """The page of an address; one that says so where there is none."""
     if desk and photos.is_photos(path):
-        return _photos_page(photos.name_in(path), book, closed, desk)
+        return _photos_page(*photos.parts_of(path), book, closed, desk)
     if desk and before_after.is_before_after(path) and (page := _before_after_page(path, book, desk)):
         return page
     path = unquote(path)
@@ -150,10 +151,10 @@ def find_page(
     )
 
 
-def _photos_page(name: str, book: Book, closed: Closed, desk: PhotoDesk) -> Page:
+def _photos_page(name: str, which: str, book: Book, closed: Closed, desk: PhotoDesk) -> Page:
     if not name:
         return photos.layout(book, desk.names())
-    return photos.page_of_one(book, name, desk.look(name), closed())
+    return photos.page_of_one(book, name, which, desk.look(name), closed())
 
 
 def _before_after_page(path: str, book: Book, desk: PhotoDesk) -> Page | None:

@@ -9,7 +9,7 @@ from dash import dcc, html
 
 from dashboards.answers import heading, plain
 from dashboards.library import Trouble
-from dashboards.pages.photos import href_of
+from dashboards.pages.photos import as_sent, href_of
 from dashboards.parts import attributes
 from dashboards.photo_desk import PhotoDesk
 from tracker import Entered, Marking, Problem
@@ -70,16 +70,17 @@ def _in_words(sentence: str) -> str:
     )
 
 
-def entered(photos: PhotoDesk, marking: Marking) -> Answer:
+def entered(photos: PhotoDesk, asked: tuple[Marking, Marking | None]) -> Answer:
     """What came of saving a marking."""
+    marking, loaded = asked
     if not marking.date:  # elsewhere a record without one is of today; a picture seldom is
-        return {"message": [html.P("Date: on which day was the picture taken?")]}
-    found = photos.enter(marking)
+        return {"message": [html.P("Date: on which day was the picture taken?")], "field": "date"}
+    found = photos.enter(marking, loaded)
     if isinstance(found, Trouble):
         return {"message": plain(found)}
     if any(entry.state == "refused" for entry in found):
         return {"message": _refused(found)}
-    return {"answer": _written(photos, marking, found)}
+    return {"answer": _written(photos, found), "loaded": as_sent(marking)}
 
 
 def _refused(found: Sequence[Entered]) -> list[Any]:
@@ -92,7 +93,10 @@ def _refused(found: Sequence[Entered]) -> list[Any]:
     return [html.P("Not saved yet:"), html.Ul([html.Li(said) for said in wrong])]
 
 
-def _written(photos: PhotoDesk, marking: Marking, found: Sequence[Entered]) -> list[Any]:
+def _written(photos: PhotoDesk, found: Sequence[Entered]) -> list[Any]:
+    on = dcc.Link("All photos", href="/photos", className="action")
+    if not found:
+        return [heading("Nothing had changed"), html.Div([on], className="next")]
     library = photos.desk.library
     waits = [entry for entry in found if entry.state != "in the workbook"]
     reason = html.P(library.named(waits[0].reason)) if waits else ""
@@ -101,11 +105,11 @@ def _written(photos: PhotoDesk, marking: Marking, found: Sequence[Entered]) -> l
         "Undo", type="button", className="action",
         **attributes(data_do="undo-points", data_entries=" ".join(entry.id for entry in found)),
     )  # fmt: skip
-    on = dcc.Link("All photos", href="/photos", className="action")
     return [
         heading(title),
         reason,
         html.Ul([html.Li(line) for line in _lines(found)]),
+        *_in_doubt(found),
         html.P("From a photo: provisional until somebody has checked the live foot.", className="small"),
         html.Div([undo, on], className="next"),
     ]
@@ -123,7 +127,19 @@ def _lines(found: Sequence[Entered]) -> list[str]:
             told = [f"{name} {text}" for name, text in entry.shown.items() if text and name not in _KNOWN]
             row = f", row {entry.row}" if entry.row else ""
             lines.append(f"{entry.sheet}{row}: {', '.join(told)}")
-    return lines or ["Nothing had changed."]
+    return lines
+
+
+def _in_doubt(found: Sequence[Entered]) -> list[Any]:
+    """What the program is unsure of in what it wrote, and what it leaves out."""
+    told = dict.fromkeys(
+        f"{problem.column + ': ' if problem.column else ''}{_said(problem)}"
+        for entry in found
+        for problem in entry.problems
+    )
+    return (
+        [html.H3("In doubt"), html.Ul([html.Li(said) for said in told], className="doubts")] if told else []
+    )
 
 
 _KNOWN = ("Date", "Horse", "Foot", "Stage", "Measured with", "Photo", "Checked on the live horse")

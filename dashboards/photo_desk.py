@@ -122,11 +122,13 @@ class PhotoDesk:
         size = (round((right - left) * PER_MM), round((high - low) * PER_MM))
         return self._ready(path, corners, lambda: levelled_photo(path, corners, size))
 
-    def enter(self, marking: Marking) -> Sequence[Entered] | Trouble:
-        """Write the points and what they measure, or keep them beside the workbook."""
+    def enter(self, marking: Marking, loaded: Marking | None = None) -> Sequence[Entered] | Trouble:
+        """Write the points and what they measure, or keep them beside the workbook; `loaded` as for `enter_marking`."""
 
         def entered() -> Sequence[Entered]:
-            return enter_marking(self._file, marking, self._measured(marking).seen)
+            before = self._measured(loaded).seen if loaded else None
+            seen = self._measured(marking).seen
+            return enter_marking(self._file, marking, seen, loaded=loaded, loaded_seen=before)
 
         return self._tried(lambda: self.desk.alone(entered))
 

@@ -26,7 +26,7 @@ def photo_routes(server: Flask, photos: PhotoDesk) -> None:
     server.add_url_rule("/keep", "keep", lambda: _keep(photos), methods=["POST"])
     for name, read, answer in (
         ("measure", _asked_in, photo_answers.measured),
-        ("enter-points", marking_in, photo_answers.entered),
+        ("enter-points", _saved_in, photo_answers.entered),
         ("undo-points", _entries_in, photo_answers.taken_back),
     ):
         server.add_url_rule(f"/{name}", name, answering(photos, read, answer), methods=["POST"])
@@ -70,6 +70,10 @@ def marking_in(body: Mapping[str, Any]) -> Marking:
 
 def _asked_in(body: Mapping[str, Any]) -> tuple[Marking, list[str]]:
     return marking_in(body), [text(line) for line in body.get("lines", [])][:_MOST_POINTS]
+
+
+def _saved_in(body: Mapping[str, Any]) -> tuple[Marking, Marking | None]:
+    return marking_in(body), marking_in(body["loaded"]) if body.get("loaded") else None
 
 
 def _number(value: Any) -> float:

@@ -143,6 +143,29 @@ def test_a_foot_that_is_not_chosen_is_asked_for_and_nothing_is_written(place: Ba
     assert place.file.read_bytes() == before
 
 
+def test_a_marking_that_is_mended_comes_with_what_was_opened(place: Barn) -> None:
+    place.keep(picture(4000, 3000))
+    place.post("/enter-points", SENT)
+    moved = {
+        **SENT,
+        "points": {**POINTS, "toe_hairline": [POINTS["toe_hairline"][0] + 30, POINTS["toe_hairline"][1]]},
+    }
+    assert "does not hold of lf.jpg what it held" in said(
+        place.post("/enter-points", moved).get_json()["message"]
+    )
+    told = place.post("/enter-points", {**moved, "loaded": SENT}).get_json()
+    assert "Written into" in said(told["answer"])
+    assert json.loads(told["loaded"])["points"] == moved["points"]
+    again = place.post("/enter-points", {**moved, "loaded": json.loads(told["loaded"])}).get_json()
+    assert "Nothing had changed" in said(again["answer"])
+
+
+def test_what_is_in_doubt_is_said_after_saving(place: Barn) -> None:
+    place.keep(picture(4000, 3000))
+    told = place.post("/enter-points", {**SENT, "scale": "3 mm", "card": ""}).get_json()
+    assert "In doubt" in said(told["answer"])
+
+
 def test_a_picture_without_a_day_is_not_taken_for_one_of_today(place: Barn) -> None:
     place.keep(picture(4000, 3000))
     before = place.file.read_bytes()

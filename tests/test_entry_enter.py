@@ -144,6 +144,13 @@ def test_a_record_is_changed_and_nothing_else(tmp_path: Path) -> None:
     ]
 
 
+def test_what_stands_there_already_may_be_written_again(tmp_path: Path) -> None:
+    abscess: dict[str, object] = {"Foot": "LF", "First seen": "20 Jun 2026", "Care given": "poultice"}
+    file = barn(tmp_path, Horses=[HORSE], Abscesses=[abscess, abscess])
+    assert enter(file, "Abscesses", {"Care given": "poultice"}, row=2, now=NOW).state == "in the workbook"
+    assert found(file, "Abscesses") == [abscess, abscess]
+
+
 def test_a_record_that_is_not_as_it_was_shown_is_left_alone(tmp_path: Path) -> None:
     abscess: dict[str, object] = {"Foot": "LF", "First seen": "20 Jun 2026"}
     file = barn(tmp_path, Horses=[HORSE], Abscesses=[abscess])

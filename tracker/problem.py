@@ -284,6 +284,8 @@ _CATALOGUE = (
     Kind("write-no-column", "file", "The sheet {sheet} has no column {column} any more.", "Give it a column of that heading, then try again."),
     Kind("write-row-changed", "file", "The record that stood in row {row} of the sheet {sheet} has been changed since.", "Look at it in the workbook, then enter the change again; one that still waits is dropped by `soundness undo {path} --waiting`."),
     Kind("write-perhaps-in", "file", "The entry may be in {path} already, in row {row} of the sheet {sheet}: the program was stopped while it wrote it, and the workbook was saved elsewhere since.", "Look at that row. If the entry is there, `soundness undo {path} --waiting` strikes the waiting one off. If it is not, strike it off too and enter it again; a new record that is there only in part you may also delete, and it is written anew."),
+    Kind("write-points-changed", "file", "The sheet Photo points does not hold of {path} what it held when this page was opened, so nothing was written.", "Load the page again: it shows the points as they are now. Then mark what is missing."),
+    Kind("write-points-wait", "file", "Points of {path} still wait for the workbook, so no others of it are entered.", "The top of the page says why they wait. Once they are in, load the page again."),
     Kind("write-not-kept", "file", "{path} was not changed, and the entry could not be kept beside it either ({reason}), so nothing was kept.", "Look at the folder and the disk, then enter it again."),
     # What is wrong with the points marked on a photograph
     Kind("photo-no-points", "file", "No point of the foot is marked.", "Mark the foot's points on the photograph."),
@@ -309,6 +311,7 @@ _CATALOGUE = (
     Kind("photo-far-from-square", "kept", "By the card the camera stood about {tilt}° from square to the foot, further than was thought of ({limit}° to the side and in height); the card was believed.", "Look at the card's corners; if they are right, take the photograph again from straight beside the foot."),
     Kind("photo-scales-differ", "kept", "The two scales of the picture differ by {percent} %; the card is used.", "Look at the sizes given. A scale counts only in the plane of the foot's middle: nearer the camera it makes the foot read too small."),
     Kind("photo-near", "kept", "The camera stood about {distance} mm from the foot, so a scale 10 mm nearer to it than the foot's middle makes lengths read {percent} % short.", "Stand the scale beside the foot's middle, and the camera 1.5 to 2 m away; angles and ratios suffer less."),
+    Kind("photo-unsure", "kept", "{measures}: left out, because the error is so large that nothing is known.", "Look at the points it is measured from; some lie too near one another."),
     # What keeps an entry from being taken at all
     Kind("entry-nothing", "file", "Nothing was filled in, so there is nothing to write.", "Fill in what you saw or measured."),
     Kind("entry-no-field", "file", "This is no heading of the sheet {sheet}.{suggestion}", "Use one of the headings allowed."),

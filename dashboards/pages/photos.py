@@ -6,6 +6,7 @@ import datetime as dt
 import json
 from base64 import b64encode
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import Any
 from urllib.parse import quote, unquote
 
@@ -51,9 +52,10 @@ def href_of(name: str) -> str:
     return f"{PATH}/{quote(name, safe='')}"
 
 
-def name_in(path: str) -> str:
-    """The photograph's name in such an address; "" where it is the list's."""
-    return unquote(path.removeprefix(PATH).strip("/"))
+def parts_of(path: str) -> tuple[str, str]:
+    """The photograph's name in such an address, and which of its markings is meant: "" for the first, "2", "new"."""
+    name, _, which = path.removeprefix(PATH).strip("/").partition("/")
+    return unquote(name), which
 
 
 def layout(book: Book, names: Sequence[str]) -> Page:
@@ -110,9 +112,9 @@ def _card(name: str, markings: Sequence[Marking]) -> dcc.Link:
 
 def _said(marking: Marking) -> str:
     day = words.day(dt.date.fromisoformat(marking.date)) if marking.date else ""
-    foot = foot_of(marking.foot)
+    foot = foot_of(marking.foot) or "foot not given"
     number = len(marking.points)
-    return f"{foot}, {_VIEW_WORDS[marking.view]}, {day}: {number} {'point' if number == 1 else 'points'}"
+    return f"{foot}, {_VIEW_WORDS[marking.view]}, {day or 'day not given'}: {number} {'point' if number == 1 else 'points'}"
 
 
 def _missing(book: Book, names: Sequence[str]) -> list[Any]:
@@ -127,24 +129,50 @@ def _missing(book: Book, names: Sequence[str]) -> list[Any]:
     ]
 
 
-def page_of_one(book: Book, name: str, photo: Photo | Trouble, closed: Trouble | None) -> Page:
-    """One photograph, with its points as the workbook has them."""
-    trouble = photo if isinstance(photo, Trouble) else closed
-    if isinstance(photo, Trouble) or trouble:
-        assert trouble is not None
-        return not_there(trouble)
+def page_of_one(book: Book, name: str, which: str, photo: Photo | Trouble, closed: Trouble | None) -> Page:
+    """One photograph, with the points of one foot and view as the workbook has them, or with none yet."""
+    if isinstance(photo, Trouble):
+        return not_there(photo)
+    if closed:
+        return not_there(closed)
     found = [marking for marking in markings_of(book) if marking.photo == name]
-    marking = found[0] if found else _fresh(book, name, photo)
+    number = int(which) - 1 if which.isascii() and which.isdigit() else 0
+    loaded = found[number] if which != "new" and 0 <= number < len(found) else None
+    marking = loaded or _fresh(book, name, photo)
     return Page(
         "Mark a photo",
         [
             html.Div(id="photo-answer", className="answer"),
             html.Form(
-                [_which(book, marking), _marking(marking, photo), _when(marking), _bar()],
+                [_which(book, marking, loaded), _marking(book, marking, loaded, photo), _when(marking), _bar()],
                 id="photo-form", autoComplete="off", noValidate=True,
             ),
+            *_others(name, found, loaded),
         ],
         holds_entry=True,
+    )  # fmt: skip
+
+
+def _others(name: str, found: Sequence[Marking], loaded: Marking | None) -> list[Any]:
+    """What else is marked in the same photograph, and the way to mark another foot or view of it."""
+    links = [
+        dcc.Link(_said(marking), href=f"{href_of(name)}/{number}")
+        for number, marking in enumerate(found, 1)
+        if marking is not loaded
+    ]
+    fresh = [dcc.Link("Mark another foot, or another view, in this photo", href=f"{href_of(name)}/new")]
+    links += fresh if loaded else []
+    return [html.Ul([html.Li(link) for link in links], className="pairs")] if links else []
+
+
+def as_sent(marking: Marking) -> str:
+    """A marking as the page sends it back when it was mended."""
+    return json.dumps(
+        {
+            "photo": marking.photo, "view": marking.view, "foot": marking.foot, "horse": marking.horse,
+            "date": marking.date, "stage": marking.stage, "scale": marking.scale, "card": marking.card,
+            "points": {name: list(place) for name, place in marking.points.items()},
+        }
     )  # fmt: skip
 
 
@@ -166,9 +194,11 @@ def _fresh(book: Book, name: str, photo: Photo) -> Marking:
     return Marking(name, "side", horse=horses[0] if len(horses) == 1 else "", date=day, card=ID_CARD)
 
 
-def _which(book: Book, marking: Marking) -> html.Div:
-    """Which foot it is, and from where it is seen."""
+def _which(book: Book, marking: Marking, loaded: Marking | None) -> html.Div:
+    """Which foot it is, and from where it is seen; the view of what is marked already stays."""
     fields = {field.key: field for field in form_of("Photo points")}
+    if loaded:
+        fields["view"] = replace(fields["view"], choices=(loaded.view,))
     horses = horses_of(book)
     values = {"horse": marking.horse, "view": marking.view, "foot": marking.foot}
     blocks = [field_block(Asked("photo", fields[key], value, horses)) for key, value in values.items()]
@@ -211,8 +241,9 @@ def _sizes(marking: Marking) -> list[html.Div]:
     ]  # fmt: skip
 
 
-def _marking(marking: Marking, photo: Photo) -> html.Section:
+def _marking(book: Book, marking: Marking, loaded: Marking | None, photo: Photo) -> html.Section:
     """The picture and its points; drawn by assets/photo.js."""
+    key = " ".join((loaded.view, loaded.foot, loaded.horse)) if loaded else ""
     views = {view: _guide(view) for view in VIEWS}
     return html.Section(
         [
@@ -226,6 +257,9 @@ def _marking(marking: Marking, photo: Photo) -> html.Section:
         className="marking",
         **attributes(
             data_photo=marking.photo,
+            data_workbook=book.path.name,
+            data_marking=key,
+            data_loaded=as_sent(loaded) if loaded else "",
             data_src=f"/photo/{quote(marking.photo, safe='')}",
             data_size=json.dumps([photo.width, photo.height]),
             data_points=json.dumps({name: list(place) for name, place in marking.points.items()}),

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping
 from pathlib import Path
 from typing import Any
 
@@ -13,7 +13,17 @@ from tracker.derive.photo.front import FRONT
 from tracker.derive.photo.seen import Seen
 from tracker.derive.photo.side import SIDE
 from tracker.derive.photo.sole import SOLE
-from tracker.entry.marking import SIZED, Marking, hoof_row, rows_of
+from tracker.derive.uncertainty import Measure
+from tracker.entry.marking import (
+    SIZED,
+    Marking,
+    file_names,
+    hoof_rows,
+    key_of_marking,
+    key_of_row,
+    markings_of,
+    rows_of,
+)  # fmt: skip
 from tracker.entry.match import keyed
 from tracker.entry.pending import Entered, pending
 from tracker.entry.together import Record, enter_all
@@ -33,67 +43,108 @@ _KEYS = {
 
 
 def enter_marking(
-    path: str | os.PathLike[str], marking: Marking, seen: Seen, **how: Any
+    path: str | os.PathLike[str],
+    marking: Marking,
+    seen: Seen,
+    *,
+    loaded: Marking | None = None,
+    loaded_seen: Seen | None = None,
+    **how: Any,
 ) -> tuple[Entered, ...]:
-    """Write the points and what they measure in one go; `how` as for `enter_all`.
+    """Write the points and what they measure in one go; nothing where nothing changed. `how` as for `enter_all`.
 
-    A point that is there already is moved, one that is no longer marked is cleared, with the measures that hung
-    on it. A row of measures that was checked on the live horse is left as it is, and a new one is written beside
-    it. A marking of the same view that still waits gives way to this one. Raises as `enter_all` does.
+    `loaded` is the marking as the workbook held it when it was opened to be mended, and `loaded_seen` what it
+    measured; None for a new one. Only what differs from it is written: a point is moved, one that is no longer
+    marked is cleared. A row of measures is changed only while it holds just what `loaded` measured and nobody has
+    checked it on the live horse; else a new one is written beside it. Raises NotWritten where the workbook holds
+    other points by now, or some of this photograph still wait; and as `enter_all` does.
     """
+    before = {} if loaded_seen is None else figures_of(loaded_seen)
     for _ in range(TRIES - 1):
         try:
-            return _entered(path, marking, seen, how)
+            return _entered(path, marking, figures_of(seen), loaded, before, how)
         except NotWritten as failure:
             if failure.problem.kind != "write-changed":
                 raise
-    return _entered(path, marking, seen, how)
+    return _entered(path, marking, figures_of(seen), loaded, before, how)
+
+
+def figures_of(seen: Seen) -> dict[str, Measure]:
+    """What the Hooves sheet has columns for, by key."""
+    named = {_OTHER_NAMES.get(name, name): measure for name, measure in seen.items()}
+    return {key: found for key, found in named.items() if key in HOOVES.by_key and found.unit in _DECIMALS}
 
 
 def _entered(
-    path: str | os.PathLike[str], marking: Marking, seen: Seen, how: Mapping[str, Any]
+    path: str | os.PathLike[str],
+    marking: Marking,
+    figures: Mapping[str, Measure],
+    loaded: Marking | None,
+    before: Mapping[str, Measure],
+    how: Mapping[str, Any],
 ) -> tuple[Entered, ...]:
     """The rows are found in the very file that is written."""
     state = fingerprint(read_bytes(Path(os.path.realpath(path))))
     book = open_book(path)
-    records = [*_point_records(book, marking), *_hoof_record(book, marking, seen)]
-    return enter_all(path, records, state=state, instead_of=_still_waiting(path, marking), **how)
-
-
-def _still_waiting(path: str | os.PathLike[str], marking: Marking) -> list[str]:
-    """The ids of what an earlier save of the same marking left waiting, never tried."""
-    own = {"photo": fold(marking.photo), "foot": marking.foot, "horse": fold(marking.horse)}
-    return [
-        entry.id
-        for entry in pending(path).entries
-        if not entry.attempt
-        and entry.sheet in (PHOTO_POINTS.name, HOOVES.name)
-        and (held := {**keyed(entry.values), **entry.was})
-        and (held.get("view") == marking.view or held.keys() & _KEYS[marking.view])
-        and all(fold(str(held.get(key) or "")) == fold(text) for key, text in own.items())
+    _refuse_waiting(path, book, marking)
+    _refuse_changed(book, marking, loaded)
+    records = [
+        *_point_records(book, marking, loaded),
+        *_hoof_record(book, marking, figures, loaded, before),
     ]
+    return enter_all(path, records, state=state, **how) if records else ()
 
 
-def _point_records(book: Book, marking: Marking) -> Iterable[Record]:
-    there = {
-        row["point"]: row
-        for row in rows_of(book)
-        if (fold(row["photo"]), row["view"], row["foot"], fold(row["horse"]))
-        == (fold(marking.photo), marking.view, marking.foot, fold(marking.horse))
+def _refuse_waiting(path: str | os.PathLike[str], book: Book, marking: Marking) -> None:
+    named = file_names(book)
+    for entry in pending(path).entries:
+        photos = (str(held.get("photo") or "") for held in (entry.was, keyed(entry.values)))
+        if entry.sheet in (PHOTO_POINTS.name, HOOVES.name) and marking.photo in map(named, photos):
+            raise NotWritten("write-points-wait", path=marking.photo)
+
+
+def _refuse_changed(book: Book, marking: Marking, loaded: Marking | None) -> None:
+    """What is mended must be what was opened, and nothing may stand where it goes."""
+    there = {key_of_marking(each): each for each in markings_of(book)}
+    if loaded and not _same_points(there.get(key_of_marking(loaded)), loaded):
+        raise NotWritten("write-points-changed", path=marking.photo)
+    moves = loaded is None or key_of_marking(loaded) != key_of_marking(marking)
+    if moves and key_of_marking(marking) in there:
+        raise NotWritten("write-points-changed", path=marking.photo)
+
+
+def _same_points(one: Marking | None, other: Marking) -> bool:
+    if one is None or (one.date, one.scale, one.card) != (other.date, other.scale, other.card):
+        return False
+    return {name: _place(at) for name, at in one.points.items()} == {
+        name: _place(at) for name, at in other.points.items()
     }
-    shared = {
-        "photo": marking.photo, "date": marking.date, "horse": marking.horse, "foot": marking.foot,
-        "view": marking.view,
-    }  # fmt: skip
-    for point, (x, y) in marking.points.items():
-        place = {"x": f"{x:.1f}", "y": f"{y:.1f}", "size": _size(marking, point)}
+
+
+def _place(at: tuple[float, float]) -> tuple[str, str]:
+    x, y = at
+    return f"{x:.1f}", f"{y:.1f}"
+
+
+def _point_records(book: Book, marking: Marking, loaded: Marking | None) -> Iterable[Record]:
+    there: dict[str, list[dict[str, Any]]] = {}
+    for row in rows_of(book):
+        if loaded and key_of_row(row) == key_of_marking(loaded):
+            there.setdefault(row["point"], []).append(row)
+    about = {"date": marking.date, "horse": marking.horse, "foot": marking.foot}
+    for point, at in marking.points.items():
+        x, y = _place(at)
+        cells = {**about, "x": x, "y": y, "size": _size(marking, point)}
         known = there.pop(point, None)
         if known is None:
-            yield Record(PHOTO_POINTS.name, {**shared, "point": point, **place})
-        elif moved := {key: text for key, text in place.items() if not _same(known[key], text)}:
-            yield Record(PHOTO_POINTS.name, moved, row=known["row"])
-    for known in there.values():
-        yield Record(PHOTO_POINTS.name, {}, row=known["row"], cleared=True)
+            yield Record(
+                PHOTO_POINTS.name, {"photo": marking.photo, "view": marking.view, "point": point, **cells}
+            )
+        for row in known or ():
+            if moved := {key: text for key, text in cells.items() if not _same(row[key], text)}:
+                yield Record(PHOTO_POINTS.name, moved, row=row["row"])
+    for row in (row for rows in there.values() for row in rows):
+        yield Record(PHOTO_POINTS.name, {}, row=row["row"], cleared=True)
 
 
 def _size(marking: Marking, point: str) -> str:
@@ -101,23 +152,49 @@ def _size(marking: Marking, point: str) -> str:
 
 
 def _same(known: Any, text: str) -> bool:
-    return known == text if isinstance(known, str) else f"{known:.1f}" == text
+    return fold(known) == fold(text) if isinstance(known, str) else f"{known:.1f}" == text
 
 
-def _hoof_record(book: Book, marking: Marking, seen: Seen) -> Sequence[Record]:
-    figures = {
-        key: _DECIMALS[measure.unit].format(measure.value)
-        for name, measure in seen.items()
-        if (key := _OTHER_NAMES.get(name, name)) in HOOVES.by_key and measure.unit in _DECIMALS
-    }
-    row = hoof_row(book, marking.photo, marking.foot, marking.horse)
-    if not figures and not row:
-        return []
-    if row:
-        held = book.tables[HOOVES.name].frame.loc[row]
-        gone = {key: "" for key in _KEYS[marking.view] if key not in figures and held[key] == held[key]}
-        stage = {"stage": marking.stage} if marking.stage else {}
-        return [Record(HOOVES.name, {**figures, **gone, **stage}, row=row)]
-    shared = {"date": marking.date, "horse": marking.horse, "foot": marking.foot, "stage": marking.stage}
-    ways = {"measured_with": "photo", "photo": marking.photo, "checked_on_the_live_horse": "no"}
-    return [Record(HOOVES.name, {**shared, **ways, **figures})]
+def _hoof_record(
+    book: Book,
+    marking: Marking,
+    figures: Mapping[str, Measure],
+    loaded: Marking | None,
+    before: Mapping[str, Measure],
+) -> Iterable[Record]:
+    about = {"date": marking.date, "horse": marking.horse, "foot": marking.foot, "stage": marking.stage}
+    own = _own_row(book, loaded, before) if loaded else None
+    if own is not None:
+        written = {key: _text(found) for key, found in figures.items() if not _holds(own[key], found)}
+        gone = {key: "" for key in before if key not in figures}
+        day = {**own, "date": f"{own['date']:%Y-%m-%d}"}
+        moved = {key: text for key, text in about.items() if text and not _same(day[key], text)}
+        if changed := {**moved, **written, **gone}:
+            yield Record(HOOVES.name, changed, row=own["row"])
+    elif figures and (loaded is None or _texts(figures) != _texts(before)):
+        ways = {"measured_with": "photo", "photo": marking.photo, "checked_on_the_live_horse": "no"}
+        yield Record(HOOVES.name, {**about, **ways, **_texts(figures)})
+
+
+def _own_row(book: Book, loaded: Marking, before: Mapping[str, Measure]) -> dict[str, Any] | None:
+    """The row that holds just what the marking measured when it was opened, and that nobody has checked since."""
+    for row in hoof_rows(book, loaded.photo, loaded.foot, loaded.horse):
+        own = row["measured_with"] == "photo" and row["checked_on_the_live_horse"] in ("", "no")
+        if own and all(_holds(row[key], before.get(key)) for key in _KEYS[loaded.view]):
+            return row
+    return None
+
+
+def _holds(cell: float, found: Measure | None) -> bool:
+    """Whether a cell holds that figure, as it was written; a blank one where there is none."""
+    if cell != cell or found is None:
+        return cell != cell and found is None
+    return abs(cell - round(found.value, 1)) < 0.02
+
+
+def _texts(figures: Mapping[str, Measure]) -> dict[str, str]:
+    return {key: _text(found) for key, found in figures.items()}
+
+
+def _text(found: Measure) -> str:
+    return _DECIMALS[found.unit].format(found.value)

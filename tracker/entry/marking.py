@@ -12,8 +12,10 @@ from tracker.book import Book
 from tracker.cells.numbers import canonical, read_quantity
 from tracker.cells.text import fold
 from tracker.derive.photo.guides import HairlineGuide, HeelLine, hairline_guide, heel_line
+from tracker.derive.photo.plane import unmirrored
 from tracker.derive.photo.seen import Seen
 from tracker.derive.photo.views import front_view, side_view, sole_view
+from tracker.photos.folder import photos_of
 from tracker.reference.photo import HEEL_DEPTH, HEEL_DEPTH_DEEPER
 from tracker.sheets import HOOVES, PHOTO_POINTS
 
@@ -51,11 +53,13 @@ class Marking:
 
 
 def markings_of(book: Book) -> tuple[Marking, ...]:
-    """Every view of every photograph that the Photo points sheet holds, in its order; the last of two same points counts."""
+    """Every view of every photograph that the Photo points sheet holds, in its order; the last of two same points counts.
+
+    A photograph bears the name of its file, however the sheet spells it. Rows without a view are left out.
+    """
     found: dict[tuple[str, ...], dict[str, Any]] = {}
     for row in rows_of(book):
-        key = (fold(row["photo"]), row["view"], row["foot"], fold(row["horse"]))
-        kept = found.setdefault(key, {**row, "points": {}, "scale": "", "card": ""})
+        kept = found.setdefault(key_of_row(row), {**row, "points": {}, "scale": "", "card": ""})
         kept["points"][row["point"]] = (row["x"], row["y"])
         if row["point"] in SIZED and row["size"]:
             kept[SIZED[row["point"]]] = row["size"]
@@ -68,18 +72,54 @@ def markings_of(book: Book) -> tuple[Marking, ...]:
     )  # fmt: skip
 
 
+def key_of_row(row: Mapping[str, Any]) -> tuple[str, ...]:
+    """What tells one marking from another: photograph, view, foot and horse."""
+    return row["photo"], row["view"], row["foot"], fold(row["horse"])
+
+
+def key_of_marking(marking: Marking) -> tuple[str, ...]:
+    """The same of a marking."""
+    return marking.photo, marking.view, marking.foot, fold(marking.horse)
+
+
 def rows_of(book: Book) -> Iterable[dict[str, Any]]:
-    """The rows that say which point lies where, each with its number."""
-    frame = book.tables[PHOTO_POINTS.name].frame
+    """The rows that say which point lies where in which view, each with its number and its day ("" where it has none)."""
+    named = file_names(book)
+    for row in _records(book, PHOTO_POINTS.name):
+        if row["x"] == row["x"] and row["y"] == row["y"] and row["view"] in _MEASURE and row["point"]:
+            day = f"{row['date']:%Y-%m-%d}" if row["date"] == row["date"] else ""
+            yield {**row, "date": day, "point": fold(row["point"]), "photo": named(row["photo"])}
+
+
+def hoof_rows(book: Book, photo: str, foot: str, horse: str) -> Iterable[dict[str, Any]]:
+    """The rows of the Hooves sheet that name that photograph, each with its number."""
+    named = file_names(book)
+    for row in _records(book, HOOVES.name):
+        if (named(row["photo"]), row["foot"], fold(row["horse"])) == (photo, foot, fold(horse)):
+            yield row
+
+
+def _records(book: Book, sheet: str) -> Iterable[dict[str, Any]]:
+    frame = book.tables[sheet].frame
     rows: list[dict[Any, Any]] = frame.to_dict("records")
     for number, row in zip(frame.index, rows, strict=True):
-        if row["x"] == row["x"] and row["y"] == row["y"]:
-            yield {**row, "row": int(number), "date": f"{row['date']:%Y-%m-%d}", "point": fold(row["point"])}
+        yield {**row, "row": int(number)}
+
+
+def file_names(book: Book) -> Callable[[str], str]:
+    """The name of the file that a name on a sheet means, in whatever capitals, with or without its ending."""
+    try:
+        files = photos_of(book.path)
+    except OSError:
+        files = ()
+    exact = {fold(name): name for name in files}
+    stems = {fold(name.rpartition(".")[0]): name for name in reversed(files)}
+    return lambda typed: exact.get(fold(typed)) or stems.get(fold(typed)) or typed
 
 
 def _stage(book: Book, of: Mapping[str, Any]) -> str:
-    row = hoof_row(book, of["photo"], of["foot"], of["horse"])
-    return str(book.tables[HOOVES.name].frame["stage"].loc[row]) if row else ""
+    stages = [str(row["stage"]) for row in hoof_rows(book, of["photo"], of["foot"], of["horse"])]
+    return next(filter(None, reversed(stages)), "")
 
 
 def read_marking(marking: Marking, *, focal_px: float | None, image_size: tuple[float, float]) -> Seen:
@@ -135,13 +175,3 @@ def card_sides(text: str) -> Any:
     unit = _UNIT.search(sides[-1])
     lengths = [_length(side if _UNIT.search(side) or not unit else f"{side} {unit[0]}") for side in sides]
     return tuple(lengths) if len(lengths) == 2 and all(isinstance(each, float) for each in lengths) else text
-
-
-def hoof_row(book: Book, photo: str, foot: str, horse: str) -> int | None:
-    """The row of what was read from that photograph and not yet checked on the live horse."""
-    frame = book.tables[HOOVES.name].frame
-    for number, row in zip(frame.index, frame.to_dict("records"), strict=True):
-        same = (fold(row["photo"]), row["foot"], fold(row["horse"])) == (fold(photo), foot, fold(horse))
-        if same and row["measured_with"] == "photo" and row["checked_on_the_live_horse"] in ("", "no"):
-            return int(number)
-    return None

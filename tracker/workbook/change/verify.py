@@ -136,7 +136,7 @@ def _moved(row: bytes, old: int, new: int) -> bytes:
 
 def _check_cells(old: _Rows, new: _Rows, plan: Plan, date1904: bool) -> None:
     """Old cells are as they were, new ones as they were meant, and nothing else is there."""
-    first, last = _same_ends(old.rows, new.rows)
+    first, last = _same_ends(old.rows, new.rows, {row for row, _ in plan.written})
     now, was = new.rows[first : len(new.rows) - last], old.rows[first : len(old.rows) - last]
     around = new.rows[max(first - 1, 0) : len(new.rows) - last + 1]
     if any(upper >= lower for upper, lower in pairwise(map(number_of_row, around))):
@@ -153,12 +153,16 @@ def _check_cells(old: _Rows, new: _Rows, plan: Plan, date1904: bool) -> None:
         raise _differs()
 
 
-def _same_ends(old: Sequence[bytes], new: Sequence[bytes]) -> tuple[int, int]:
-    """How many rows are the same at the beginning, and how many at the end."""
+def _same_ends(old: Sequence[bytes], new: Sequence[bytes], written: set[int]) -> tuple[int, int]:
+    """How many rows are the same at the beginning, and how many at the end; one that was written is always looked at."""
+
+    def differ(a: bytes, b: bytes) -> bool:
+        return a != b or number_of_row(b) in written
+
     shorter = min(len(old), len(new))
-    first = next((at for at, (a, b) in enumerate(zip(old, new, strict=False)) if a != b), shorter)
+    first = next((at for at, (a, b) in enumerate(zip(old, new, strict=False)) if differ(a, b)), shorter)
     ends = zip(reversed(old), reversed(new), strict=False)
-    last = next((at for at, (a, b) in enumerate(ends) if a != b), shorter)
+    last = next((at for at, (a, b) in enumerate(ends) if differ(a, b)), shorter)
     return first, min(last, shorter - first)
 
 
