@@ -229,6 +229,25 @@ def test_one_faulty_row_takes_no_other_with_it(tmp_path: Path, cell: str, value:
     assert len(most.points) >= len(PLACES) - 1
 
 
+def test_a_photographs_own_error_stands_in_its_row_where_it_is_larger_than_the_record_shows(
+    tmp_path: Path,
+) -> None:
+    file = barn(tmp_path, Horses=[HORSE])
+    enter(file)
+    seen = read_marking(MARKING, **CAMERA)
+    (hoof,) = hooves(file)
+    said = str(hoof["Remarks"])
+    record, _ = open_book(file).horses[0].feet[0]
+    for key, words in (
+        ("toe_angle", "toe angle"),
+        ("toe_length", "toe length"),
+        ("pastern_angle", "pastern angle"),
+    ):
+        own, shown = seen[key].sd, record.measures[key].sd
+        assert (f"{words} ± {1.96 * own:.1f}" in said) == (round(1.96 * own, 1) > round(1.96 * shown, 1))
+    assert said.startswith("By this photo's own error: toe angle ± ")
+
+
 def test_a_foot_that_is_lacking_refuses_all_of_it(tmp_path: Path) -> None:
     file = barn(tmp_path, Horses=[HORSE])
     before = file.read_bytes()

@@ -29,6 +29,7 @@ from tracker.entry.pending import Entered, pending
 from tracker.entry.together import Record, enter_all
 from tracker.entry.write import TRIES
 from tracker.problem import NotWritten
+from tracker.reference.measuring import COVERAGE, reading_sd
 from tracker.sheets import HOOVES, PHOTO_POINTS
 from tracker.workbook.change.plan import fingerprint
 from tracker.workbook.change.save import read_bytes
@@ -168,12 +169,23 @@ def _hoof_record(
         written = {key: _text(found) for key, found in figures.items() if not _holds(own[key], found)}
         gone = {key: "" for key in before if key not in figures}
         day = {**own, "date": f"{own['date']:%Y-%m-%d}"}
+        about |= {"remarks": _own_errors(figures)} if own["remarks"] in ("", _own_errors(before)) else {}
         moved = {key: text for key, text in about.items() if text and not _same(day[key], text)}
         if changed := {**moved, **written, **gone}:
             yield Record(HOOVES.name, changed, row=own["row"])
     elif figures and (loaded is None or _texts(figures) != _texts(before)):
         ways = {"measured_with": "photo", "photo": marking.photo, "checked_on_the_live_horse": "no"}
-        yield Record(HOOVES.name, {**about, **ways, **_texts(figures)})
+        yield Record(HOOVES.name, {**about, **ways, **_texts(figures), "remarks": _own_errors(figures)})
+
+
+def _own_errors(figures: Mapping[str, Measure]) -> str:
+    """Which errors of this photograph are larger than those with which the record shows any photograph's figures."""
+    told = [
+        f"{HOOVES.by_key[key].heading.lower()} ± {COVERAGE * found.sd:.1f} {found.unit}"
+        for key, found in figures.items()
+        if round(COVERAGE * found.sd, 1) > round(COVERAGE * reading_sd(key, "photo"), 1)
+    ]
+    return f"By this photo's own error: {', '.join(told)}." if told else ""
 
 
 def _own_row(book: Book, loaded: Marking, before: Mapping[str, Measure]) -> dict[str, Any] | None:

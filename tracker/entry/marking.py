@@ -139,13 +139,13 @@ def window_of(
 ) -> tuple[tuple[float, float], ...] | None:
     """Where in the picture the corners of a level window lie: upper left, lower left, lower right, upper right, px.
 
-    The window is given in mm from where the toe meets the ground, to the heel and up. None where the picture
-    has no ground line or no scale.
+    The window is given in mm from where the toe meets the ground, to the heel and up; left and right are as in
+    the picture, which is never mirrored. None where the picture has no ground line or no scale.
     """
     if seen.plane is None or not seen.plane.sized:
         return None
     places = [(left, high), (left, low), (right, low), (right, high)]
-    return tuple((float(x), float(y)) for x, y in seen.plane.picture(places))
+    return unmirrored([(float(x), float(y)) for x, y in seen.plane.picture(places)])
 
 
 def lines_beside(
