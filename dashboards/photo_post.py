@@ -22,7 +22,9 @@ _VIEWS = ("side", "front", "sole")
 def photo_routes(server: Flask, photos: PhotoDesk) -> None:
     """Answer the pages' questions."""
     server.add_url_rule("/photo/<path:name>", "photo", lambda name: _picture(photos, name))
-    server.add_url_rule("/levelled/<int:number>", "levelled", lambda number: _levelled(photos, number))
+    server.add_url_rule(
+        "/levelled/<view>/<foot>/<path:name>", "levelled", lambda **which: _levelled(photos, **which)
+    )
     server.add_url_rule("/keep", "keep", lambda: _keep(photos), methods=["POST"])
     for name, read, answer in (
         ("measure", _asked_in, photo_answers.measured),
@@ -37,12 +39,13 @@ def _picture(photos: PhotoDesk, name: str) -> Response:
     return _jpeg(photos.shown(name, side))
 
 
-def _levelled(photos: PhotoDesk, number: int) -> Response:
+def _levelled(photos: PhotoDesk, view: str, foot: str, name: str) -> Response:
+    """By name, so that the address means the same marking when rows were deleted or sorted."""
     book = photos.desk.library.read().book
-    markings = markings_of(book) if book else ()
-    if number >= len(markings):
-        return Response("There is no such marked photograph.", 404, mimetype="text/plain")
-    return _jpeg(photos.levelled(markings[number]))
+    for marking in markings_of(book) if book else ():
+        if (marking.view, marking.foot, marking.photo) == (view, foot, name):
+            return _jpeg(photos.levelled(marking))
+    return Response("There is no such marked photograph.", 404, mimetype="text/plain")
 
 
 def _jpeg(found: bytes | Trouble) -> Response:

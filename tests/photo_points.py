@@ -93,6 +93,11 @@ _PLAIN = np.array([[3000, 1400], [3100, 1400], [3160, 1550], [3000, 1600]], floa
 _FAR = shot(SIDE_MM, yaw=30, distance=900)
 _CLOSE = shot(SIDE_MM, distance=500)
 
+LINES_OF_ONE_MIDDLE = {
+    "line1_upper": (1900.0, 1500.0), "line1_lower": (1800.0, 1600.0),
+    "line2_upper": (1870.0, 1460.0), "line2_lower": (1830.02, 1640.0),
+}  # fmt: skip
+
 # Each has exactly one problem, of that kind.
 MISTAKES: dict[str, Callable[[], Seen]] = {
     "photo-no-points": lambda: side_view({}),
@@ -118,6 +123,8 @@ MISTAKES: dict[str, Callable[[], Seen]] = {
     "photo-far-from-square": lambda: side(moved=_FAR, point_sd_px=1),
     "photo-scales-differ": lambda: side(moved=_nearer(1.2)),
     "photo-near": lambda: side(moved=_CLOSE),
+    "photo-inner-side": lambda: front_view(FRONT, foot="RF", image_size=camera.SIZE, card_mm=camera.CARD),
+    "photo-unsure": lambda: side(moved=LINES_OF_ONE_MIDDLE),
 }  # fmt: skip
 ALSO = {"photo-no-ground": {"photo-not-marked"}}  # what else such a photo has to be told
 
@@ -126,6 +133,7 @@ __all__ = [
     "EXACT",
     "FRONT",
     "HOOF",
+    "LINES_OF_ONE_MIDDLE",
     "MISTAKES",
     "SIDE",
     "SOLE",

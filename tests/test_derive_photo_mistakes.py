@@ -8,8 +8,21 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from photo_points import ALSO, EXACT, MISTAKES, SIDE, SOLE, front_view, side, side_view, sole_view, swapped
+from photo_points import (
+    ALSO,
+    EXACT,
+    LINES_OF_ONE_MIDDLE,
+    MISTAKES,
+    SIDE,
+    SOLE,
+    front_view,
+    side,
+    side_view,
+    sole_view,
+    swapped,
+)
 
+from tracker.derive.photo.points import CARDS
 from tracker.derive.photo.points import FRONT as FRONT_NAMES
 from tracker.derive.photo.points import SIDE as NAMES
 from tracker.derive.photo.points import SOLE as SOLE_NAMES
@@ -232,3 +245,41 @@ def test_a_number_beyond_all_pictures_is_told_and_not_used(name, wrong):
 
     assert "photo-size" in kinds(found)
     assert found["toe_angle"].value == pytest.approx(50, abs=0.5)
+
+
+@pytest.mark.parametrize("how", ["card", "number"])
+def test_a_scale_without_its_length_leaves_no_trace_in_values_and_errors(how):
+    """JCGM 100:2008, 5.1.2: only what the result is computed from adds to its error."""
+    sizes = {"scale_mm": None} if how == "card" else {"scale_mm": None, "card_mm": None, "mm_per_px": 0.4}
+    without = () if how == "card" else CARDS
+    marked = side(*without, **sizes)
+
+    assert kinds(marked) == ["photo-scale-size"]
+    assert dict(marked) == dict(side("scale_a", "scale_b", *without, **sizes))
+
+
+def test_without_the_pictures_size_the_unknown_scale_says_nothing_of_the_camera_either():
+    far = {"scale_a": (0.0, 5000.0), "scale_b": (9000.0, 5000.0)}
+    bare = {name: place for name, place in SIDE.items() if name not in far}
+
+    assert dict(side_view(bare | far, card_mm=(85.6, 53.98))) == dict(side_view(bare, card_mm=(85.6, 53.98)))
+
+
+def test_no_error_is_absurd_without_a_doubt():
+    """Our own choice: an error of ten times the value, or of any direction at all."""
+    whole = side(moved=LINES_OF_ONE_MIDDLE)
+
+    assert "line_lean" not in whole
+    assert "line1_angle" in whole
+    for name, measure in whole.items():
+        assert measure.sd < (45 if measure.unit == "deg" else 10 * max(abs(measure.value), 10)), name
+
+
+def test_an_absurd_error_of_one_foot_leaves_the_others():
+    apart = {name: (x + 150 * ("2" in name), y) for name, (x, y) in LINES_OF_ONE_MIDDLE.items()}
+    points = {name: np.array([place, place]) for name, place in SIDE.items()}
+    points |= {name: np.array([place, apart[name]]) for name, place in LINES_OF_ONE_MIDDLE.items()}
+    found = side_view(points, card_mm=(85.6, 53.98), image_size=(4000, 3000), point_sd_px=2.0)
+
+    assert np.isfinite(found["line_lean"].value).tolist() == [False, True]
+    assert [each.feet for each in found.doubts if each.problem.kind == "photo-unsure"] == [(0,)]

@@ -6,6 +6,8 @@ import numpy as np
 import pytest
 from photo_points import EXACT, FRONT, SIDE, SOLE, front_view, side_view, sole_view
 
+from tracker.derive.photo.plane import unmirrored
+
 CARD = (85.60, 53.98)
 # The drawn foot: toe 85 mm at 50°, heel 40 mm at 45°, 110 mm on the ground; the rest by exact trigonometry.
 SIDE_TRUE = {
@@ -114,3 +116,68 @@ def test_from_the_picture_to_the_level_foot_and_back():
     assert plane.level(SIDE["heel_ground"]).ravel() == pytest.approx([110, 0], abs=1e-6)
     assert plane.level(SIDE["toe_hairline"]).ravel()[1] == pytest.approx(65.1138, abs=1e-3)
     assert plane.picture([[110.0, 0.0]]).ravel() == pytest.approx(SIDE["heel_ground"], abs=1e-6)
+
+
+def flipped(points):
+    return {name: (4000 - x, y) for name, (x, y) in points.items()}
+
+
+def turned_by(degrees, points):
+    about = np.exp(1j * np.radians(degrees))
+    turned = {name: 2000 + 1500j + about * (complex(*place) - 2000 - 1500j) for name, place in points.items()}
+    return {name: (place.real, place.imag) for name, place in turned.items()}
+
+
+def inner_doubts(seen):
+    return [problem.message for problem in seen.problems if problem.kind == "photo-inner-side"]
+
+
+@pytest.mark.parametrize(
+    ("view", "points", "turns"), [(front_view, FRONT, (-25, 0, 40)), (sole_view, SOLE, (-90, 0, 60, 180))]
+)
+@pytest.mark.parametrize("foot", ["LF", "LH", "RF", "RH"])
+def test_the_inner_side_lies_where_that_foot_has_it(view, points, turns, foot):
+    """By the plan of a horse, its inner side being the one toward its middle.
+
+    Ahead of it, its left is the viewer's right, so its middle is to the left of a left foot. From above, toe
+    up, the middle is to the right of a left foot; from below that is turned over, so to the left.
+    """
+    for turn in turns:
+        plain, mirror = turned_by(turn, points), turned_by(turn, flipped(points))
+        right, wrong = (plain, mirror) if foot[0] == "L" else (mirror, plain)
+        assert inner_doubts(view(right, foot=foot, card_mm=CARD)) == []
+        assert len(inner_doubts(view(wrong, foot=foot, card_mm=CARD))) == 1
+        assert inner_doubts(view(wrong, card_mm=CARD)) == []
+        assert dict(view(wrong, foot=foot, card_mm=CARD)) == dict(view(wrong, card_mm=CARD))
+
+
+@pytest.mark.parametrize("foot", ["", "both fronts", None, "XX"])
+def test_what_is_no_foot_has_no_inner_side(foot):
+    assert inner_doubts(front_view(flipped(FRONT), foot=foot)) == []
+    assert inner_doubts(sole_view(flipped(SOLE), foot=foot)) == []
+
+
+def test_the_words_of_an_inner_side_on_the_wrong_side():
+    assert inner_doubts(front_view(FRONT, foot="RF")) == [
+        "Seen from the front, the inner side of a right front foot lies to the right, but it is marked to the "
+        "left; all is measured as marked."
+    ]
+
+
+def test_of_many_feet_those_are_named_whose_inner_side_is_wrong():
+    both = {name: np.array([FRONT[name], flipped(FRONT)[name]]) for name in FRONT}
+    found = front_view(both, foot="LF", card_mm=CARD)
+
+    assert [each.feet for each in found.doubts if each.problem.kind == "photo-inner-side"] == [(1,)]
+
+
+def test_a_window_is_never_mirrored():
+    window = [(-50.0, 170.0), (-50.0, -20.0), (190.0, -20.0), (190.0, 170.0)]
+    for points, toe_right in ((SIDE, False), (flipped(SIDE), True)):
+        plane = side_view(points, card_mm=CARD, **EXACT).plane
+        upper_left, lower_left, lower_right, upper_right = unmirrored(plane.picture(window).tolist())
+        assert plane.toe_right is toe_right
+        assert upper_left[0] < upper_right[0]
+        assert lower_left[0] < lower_right[0]
+        assert upper_left[1] < lower_left[1]
+        assert upper_right[1] < lower_right[1]

@@ -311,6 +311,7 @@ _CATALOGUE = (
     Kind("photo-far-from-square", "kept", "By the card the camera stood about {tilt}° from square to the foot, further than was thought of ({limit}° to the side and in height); the card was believed.", "Look at the card's corners; if they are right, take the photograph again from straight beside the foot."),
     Kind("photo-scales-differ", "kept", "The two scales of the picture differ by {percent} %; the card is used.", "Look at the sizes given. A scale counts only in the plane of the foot's middle: nearer the camera it makes the foot read too small."),
     Kind("photo-near", "kept", "The camera stood about {distance} mm from the foot, so a scale 10 mm nearer to it than the foot's middle makes lengths read {percent} % short.", "Stand the scale beside the foot's middle, and the camera 1.5 to 2 m away; angles and ratios suffer less."),
+    Kind("photo-inner-side", "kept", "{view}, the inner side of a {foot} foot lies to the {side}, but it is marked to the {other}; all is measured as marked.", "Look which foot it is, whether inner and outer were taken for each other, and whether the picture is mirrored."),
     Kind("photo-unsure", "kept", "{measures}: left out, because the error is so large that nothing is known.", "Look at the points it is measured from; some lie too near one another."),
     # What keeps an entry from being taken at all
     Kind("entry-nothing", "file", "Nothing was filled in, so there is nothing to write.", "Fill in what you saw or measured."),

@@ -2,7 +2,7 @@
 // hold, aim, drop, let, zoom, pan, nudge and the like, which photo.js carries out.
 (function () {
   const REACH = { touch: 18, other: 11 }; // how close to a ring takes hold of it, in screen pixels
-  const STILL = 3; // a press that moves less does not move a point
+  const STILL = { touch: 8, other: 3 }; // a press that moves less is a tap: it takes no ring along
   const BESIDE = 24; // a press this far outside the picture still means its edge
   const TURN = 1 / 400; // how much a turn of the wheel zooms
   const LINE = 16; // screen pixels of one line, where a wheel counts in lines
@@ -15,7 +15,7 @@
     let aiming = null; // the one finger that places or moves a point
     let panning = null;
 
-    const reach = (event) => (event.pointerType === "touch" ? REACH.touch : REACH.other);
+    const by = (lengths, event) => (event.pointerType === "touch" ? lengths.touch : lengths.other);
     const listen = (name, doing, more) => canvas.addEventListener(name, doing, { signal, ...more });
 
     function down(event) {
@@ -28,7 +28,7 @@
         event.preventDefault();
         panning = event.pointerId;
       } else if (wish.isNear(at, BESIDE)) {
-        aiming = { id: event.pointerId, began: at, ...wish.hold(at, reach(event)) };
+        aiming = { id: event.pointerId, began: at, still: by(STILL, event), ...wish.hold(at, by(REACH, event)) };
         if (!aiming.held) wish.aim(at);
       }
     }
@@ -45,9 +45,12 @@
       else if (aiming) aimAt(at);
       fingers.set(event.pointerId, at);
     }
-    // A point that is held keeps its distance to the finger, so that it does not jump
+    // A point that is held keeps its distance to the finger, so that it does not jump. A ring that is only near is
+    // taken hold of once the press is dragged; until then the press means the point that is asked for.
     function aimAt(at) {
-      if (aiming.held && !aiming.moves && apart(at, aiming.began) < STILL) return;
+      const { held, ring, moves, began, still } = aiming;
+      if ((held || ring) && !moves && apart(at, began) < still) return;
+      if (ring) Object.assign(aiming, { ring: null, ...wish.takeHold(ring, began) });
       aiming.moves = true;
       const [dx, dy] = aiming.offset;
       wish.aim([at[0] + dx, at[1] + dy]);

@@ -45,9 +45,10 @@
 
   function sent() {
     const said = window.ledgerForm.typed(form());
-    const { photo } = section().dataset;
+    const { photo, loaded } = section().dataset;
     const lines = [...form().querySelectorAll("input[name=line]:checked")].map((input) => input.value);
-    return { ...said, view: said.view || "side", photo, lines, points: window.ledgerMarking.points(section()) };
+    const { points, view } = window.ledgerMarking;
+    return { ...said, view: view(section()), photo, lines, points: points(section()), loaded: JSON.parse(loaded || "null") };
   }
 
   let timer = 0;
@@ -76,6 +77,7 @@
   // Saved in one go; and taken back
 
   let busy = false;
+  let before = ""; // what the workbook had before it was saved, which it has again once that is taken back
   async function save() {
     if (busy || form().hidden) return;
     busy = true;
@@ -83,12 +85,15 @@
     button.textContent = "Saving …";
     show("photo-message", "");
     try {
-      const told = await tell("/enter-points", sent());
+      const said = sent();
+      const told = await tell("/enter-points", said);
       if (told.message) {
         show("photo-message", told.message);
-        element("photo-when").open = true;
+        if (told.field === "date") element("photo-when").open = true;
       } else {
-        window.ledgerMarking.saved(section());
+        window.ledgerMarking.saved(section(), said);
+        before = section().dataset.loaded || "";
+        if ("loaded" in told) section().dataset.loaded = told.loaded;
         answered(told.answer, true);
       }
     } catch (stopped) {
@@ -98,7 +103,18 @@
       button.textContent = "Save";
     }
   }
+  // The heading of the answer gets the focus once it is drawn, and is thus read out
+  function focusOnAnswer(answer) {
+    new MutationObserver((_, drawn) => {
+      const heading = answer.querySelector("[data-focus]");
+      if (!heading) return;
+      drawn.disconnect();
+      heading.focus({ preventScroll: true });
+      window.scrollTo(0, 0);
+    }).observe(answer, { childList: true, subtree: true, characterData: true });
+  }
   function answered(children, hide) {
+    focusOnAnswer(element("photo-answer"));
     show("photo-answer", children);
     form().hidden = hide;
     window.scrollTo(0, 0);
@@ -109,6 +125,8 @@
     try {
       const told = await tell("/undo-points", { entries: button.dataset.entries.split(" ") });
       window.ledgerMarking.unsaved(section());
+      if ("loaded" in told) section().dataset.loaded = told.loaded;
+      else if (told.state === "taken back") section().dataset.loaded = before;
       answered(told.answer || told.message, false);
     } catch (stopped) {
       button.textContent = "Undo: the program does not answer, try again";

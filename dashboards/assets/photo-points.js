@@ -50,8 +50,14 @@
     goOn(from = this.asked.order.indexOf(this.current)) {
       const { order } = this.asked;
       const inTurn = [...order.slice(from + 1), ...order.slice(0, from + 1)];
-      const isOpen = (name) => !this.points[name] && !this.skipped.includes(name) && this.isOffered(name);
-      this.current = inTurn.find(isOpen) ?? null;
+      this.current = inTurn.find((name) => this.isOpen(name)) ?? null;
+    }
+    isOpen(name) {
+      return !this.points[name] && !this.skipped.includes(name) && this.isOffered(name);
+    }
+    // Whether a press means this point even where it lies beside the ring of another
+    isAskedFor(name) {
+      return Boolean(name) && (!this.points[name] || this.asked.order.some((other) => this.isOpen(other)));
     }
     goBack() {
       const { offered } = this;

@@ -10,8 +10,11 @@
     "Control and Z undo, Tab leaves the picture.";
 
   const given = (section, name, otherwise) => JSON.parse(section.dataset[name] || otherwise);
-  const viewOf = (section) => section.closest("form")?.querySelector("input[name=view]:checked")?.value || "side";
-  const asGiven = ({ dataset }) => [dataset.photo, dataset.src, dataset.size, dataset.points, dataset.views];
+  const viewOf = (section) => section.closest("form")?.querySelector("input[name=view]:checked")?.value;
+  const GIVEN = ["photo", "src", "size", "points", "views", "workbook", "marking"];
+  const asGiven = ({ dataset }) => GIVEN.map((name) => dataset[name] || "");
+  const LEFT_ASIDE =
+    "What was marked or typed here before and not saved is left aside: the workbook has other points now, which are those you see.";
 
   class Marking {
     constructor(section, before) {
@@ -24,13 +27,14 @@
       this.shown = isSame ? before.shown : new Shown(given(section, "size", "[1,1]"));
       this.marks = new Marks(given(section, "views", "{}"), given(section, "points", "{}"));
       this.draft = new Draft(section, this.marks);
-      const begun = this.draft.takeUp();
+      const draft = this.draft.takeUp();
       this.marks.setView(viewOf(section));
       this.panel = new Panel(section, this.wishes());
       this.show();
       this.listen();
       section.dispatchEvent(new CustomEvent("marking-ready", { bubbles: true }));
-      if (begun) this.say();
+      if (draft === "left aside") this.panel.tell(LEFT_ASIDE);
+      if (draft === "taken up") this.say();
     }
 
     // The picture in its window
@@ -94,6 +98,7 @@
         isWhole: () => shown.isWhole,
         isNear: (at, within) => Math.hypot(...[0, 1].map((i) => at[i] - shown.toScreen(shown.inside(shown.toPicture(at)))[i])) <= within,
         hold: (at, reach) => this.hold(at, reach),
+        takeHold: (name, at) => this.takeHold(name, at),
         aim: (at) => this.aim(at),
         drop: (moves) => this.drop(moves),
         letGo: () => this.letGo(),
@@ -138,20 +143,37 @@
       this.canvas.scrollIntoView({ block: "nearest" });
     }
 
-    // A press: it takes hold of a ring that is near, else it aims with the current point
+    // A press: it aims with the point that is asked for, and names the ring that a drag would take hold of;
+    // where no other point is asked for, it takes hold of that ring at once
     hold(at, reach) {
+      const { marks } = this;
+      const { current } = marks;
+      const near = this.ringNear(at, reach);
+      this.remember(current, current);
+      if (near && (near === current || !marks.isAskedFor(current))) return this.takeHold(near, at);
+      this.aiming = null;
+      return { held: false, ring: near, offset: [0, 0] };
+    }
+    ringNear(at, reach) {
       const { marks, shown } = this;
       const far = (name) => Math.hypot(...shown.toScreen(marks.points[name]).map((value, i) => value - at[i]));
-      const [near] = Object.keys(marks.marked)
-        .filter((name) => far(name) <= reach)
-        .sort((one, other) => far(one) - far(other));
-      this.aiming = null;
-      this.before = { name: near || marks.current, current: marks.current, from: marks.points[near || marks.current] ?? null };
-      if (!near) return { held: false, offset: [0, 0] };
-      marks.choose(near);
+      const isNear = (name) => far(name) <= reach;
+      const near = Object.keys(marks.marked).filter(isNear).sort((one, other) => far(one) - far(other));
+      return near.includes(marks.current) ? marks.current : near[0];
+    }
+    remember(name, current) {
+      this.before = { name, current, from: this.marks.points[name] ?? null };
+    }
+    // What was aimed with until now goes back to its place
+    takeHold(ring, at) {
+      const { marks, shown } = this;
+      const { name, from, current } = this.before;
+      if (name) marks.live(name, from);
+      this.remember(ring, current);
+      marks.choose(ring);
       this.aiming = true;
       this.draw();
-      return { held: true, offset: shown.toScreen(marks.points[near]).map((value, i) => value - at[i]) };
+      return { held: true, offset: shown.toScreen(marks.points[ring]).map((value, i) => value - at[i]) };
     }
     aim(at) {
       const { name } = this.before;
@@ -213,6 +235,8 @@
       listenToPointers(this.canvas, wish, signal);
       listenToKeys(this.canvas, wish, signal);
       listenToUndo(this.section, wish, signal);
+      for (const name of ["input", "change"])
+        this.section.closest("form")?.addEventListener(name, () => this.draft.keep(), { signal });
       this.resized = new ResizeObserver(() => this.size());
       this.resized.observe(this.canvas);
       window.addEventListener("beforeprint", () => this.print(), { signal });
@@ -266,7 +290,7 @@
     points: (section) => doing(section, ({ marks }) => marks.marked) || {},
     view: (section) => doing(section, ({ marks }) => marks.view),
     setLines: (section, lines) => doing(section, (marking) => ((marking.lines = lines), marking.draw())),
-    saved: (section) => doing(section, ({ draft }) => draft.saved()),
+    saved: (section, said) => doing(section, ({ draft }) => draft.saved(said)),
     unsaved: (section) => doing(section, ({ draft }) => draft.unsaved()), // a save was taken back
   };
 
@@ -277,7 +301,7 @@
       childList: true,
       subtree: true,
       attributes: true,
-      attributeFilter: ["data-photo", "data-src", "data-size", "data-points", "data-views"],
+      attributeFilter: GIVEN.map((name) => `data-${name}`),
     });
   }
   if (document.body) begin();

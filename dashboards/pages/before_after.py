@@ -2,21 +2,34 @@
 
 from __future__ import annotations
 
-import datetime as dt
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
-from urllib.parse import quote
+from urllib.parse import quote, unquote
 
 from dash import dcc, html
 
 from dashboards.parts import Page, drawing, lead, table
 from tracker import Book, Marking, Seen, markings_of
 from tracker.show import words
-from tracker.show.before_after import ChangeRow, change_rows, outlines
+from tracker.show.before_after import (
+    ERROR_HOLDS,
+    ChangeRow,
+    Occasion,
+    baseline,
+    change_rows,
+    occasion,
+    outlines,
+    shoes_off,
+    when,
+)
 from tracker.show.marking import foot_of
 
 PATH = "/before-after"
+_TURNED = (
+    " The toe points {} here, in the other photograph the other way: one shows the outer side of the foot and "
+    "the other the inner, unless a picture is mirrored."
+)
 _CAUTION = (
     "From photographs: provisional until somebody has checked the live foot. "
     "Between two trims growth alone lowers the angles, so compare photographs of the same stage."
@@ -25,15 +38,15 @@ _CAUTION = (
 
 @dataclass(frozen=True, slots=True)
 class Day:
-    """One marked photograph, with its place among all markings."""
+    """One marked photograph, and when it was taken."""
 
-    number: int
     marking: Marking
+    when: Occasion
 
     @property
-    def date(self) -> dt.date:
-        """The day of the picture."""
-        return dt.date.fromisoformat(self.marking.date)
+    def part(self) -> str:
+        """Its part of an address: the photograph and the foot."""
+        return f"{quote(self.marking.photo, safe='')}/{quote(self.marking.foot, safe='')}"
 
 
 def is_before_after(path: str) -> bool:
@@ -42,77 +55,105 @@ def is_before_after(path: str) -> bool:
 
 
 def days_of(book: Book) -> list[list[Day]]:
-    """The marked photographs from the side, by horse and foot, those of one foot by their day."""
+    """The marked photographs from the side, by horse and foot, those of one foot by day and stage.
+
+    One without a day, or of no foot, cannot be set before or after another.
+    """
     groups: dict[tuple[str, str], list[Day]] = {}
-    for number, marking in enumerate(markings_of(book)):
-        if marking.view == "side" and marking.date:
-            groups.setdefault((marking.horse, marking.foot), []).append(Day(number, marking))
-    return [sorted(group, key=lambda day: day.marking.date) for group in groups.values()]
+    for marking in markings_of(book):
+        taken = occasion(marking.foot, marking.date, marking.stage)
+        if marking.view == "side" and taken:
+            groups.setdefault((marking.horse.casefold(), marking.foot), []).append(Day(marking, taken))
+    return [sorted(group, key=lambda day: day.when.place) for group in groups.values()]
 
 
 def pairs_in(book: Book) -> list[html.Li]:
-    """A link for each foot with photographs of two days: the first and the latest."""
+    """Links for each foot: the first since the shoes came off and the latest, and the latest day's own two stages."""
     return [
-        html.Li(dcc.Link(_said(group[0], group[-1], book), href=href_of(group[0], group[-1])))
+        html.Li(dcc.Link(_said(before, after, book), href=href_of(before, after)))
         for group in days_of(book)
-        if group[0].marking.date < group[-1].marking.date
+        for before, after in _offered(group, book)
     ]
+
+
+def _offered(group: Sequence[Day], book: Book) -> list[tuple[Day, Day]]:
+    latest = group[-1]
+    off = shoes_off(book, latest.marking.horse, latest.marking.foot)
+    first = baseline([day.when for day in group], latest.when, off)
+    earlier = [day for day in group if day.when.place < latest.when.place]
+    found = [day for day in earlier if day.when == first][:1]
+    found += [day for day in earlier[-1:] if day.when.day == latest.when.day and day not in found]
+    return [(day, latest) for day in found]
 
 
 def href_of(before: Day, after: Day) -> str:
     """The address of two markings."""
-    return f"{PATH}/{before.number}/{after.number}"
+    return f"{PATH}/{before.part}/{after.part}"
 
 
 def _said(before: Day, after: Day, book: Book) -> str:
     horse = f"{after.marking.horse}, " if len(book.horses) > 1 and after.marking.horse else ""
-    return f"{horse}{foot_of(after.marking.foot)}: {words.day(before.date)} and {words.day(after.date)}"
+    days = f"{when(before.when, after.when)} and {when(after.when, before.when)}"
+    return f"{horse}{foot_of(after.marking.foot)}: {days}"
 
 
 def chosen(book: Book, path: str) -> tuple[Day, Day] | None:
-    """The two markings of an address, of one foot; None where there are none."""
-    numbers = path.removeprefix(f"{PATH}/").split("/")
-    if len(numbers) != 2 or not all(number.isascii() and number.isdigit() for number in numbers):
+    """The two markings of an address, of one foot, the earlier first; None where there are none."""
+    parts = [unquote(part) for part in path.removeprefix(f"{PATH}/").split("/")]
+    if len(parts) != 4:
         return None
-    known = {day.number: (group, day) for group in days_of(book) for day in group}
-    found = [known.get(int(number)) for number in numbers]
-    if not all(found):
-        return None
-    (group, before), (other, after) = (each for each in found if each)
-    return (before, after) if group is other else None
+    wanted = [(parts[0], parts[1]), (parts[2], parts[3])]
+    for group in days_of(book):
+        known = {(day.marking.photo, day.marking.foot): day for day in group}
+        found = [known[each] for each in wanted if each in known]
+        if len(found) == 2 and found[0] is not found[1]:
+            before, after = sorted(found, key=lambda day: day.when.place)
+            return before, after
+    return None
 
 
 def layout(book: Book, days: tuple[Day, Day], seen: tuple[Seen, Seen]) -> Page:
     """Both pictures, both outlines, and every difference with its error."""
     before, after = days
-    svg, alt = outlines(after.marking.foot, seen[0], seen[1], (before.date, after.date))
-    rows = change_rows(seen[0], seen[1], before.date)
+    told = (when(before.when, after.when), when(after.when, before.when))
+    svg, alt = outlines(after.marking.foot, seen[0], seen[1], told)
+    rows = change_rows(seen[0], seen[1], before.when.day)
+    figures = [_picture(*each) for each in zip(days, seen, told, _facing(seen), strict=True)]
     return Page(
         "Before and after",
         [
             lead(_said(before, after, book)),
-            html.Div([_picture(day, each) for day, each in zip(days, seen, strict=True)], className="pair"),
+            html.Div(figures, className="pair"),
             html.Section([html.H2("One over the other"), drawing(svg, alt)], className="over"),
             html.Section([html.H2("What changed"), _changes(rows)]),
-            html.P(_CAUTION, className="small caution"),
+            html.P([_CAUTION, " ", ERROR_HOLDS], className="small caution"),
             *_others(book, after),
         ],
     )
 
 
-def _picture(day: Day, seen: Seen) -> html.Figure:
+def _facing(seen: tuple[Seen, Seen]) -> tuple[str, str]:
+    """Which way each foot points, where the two point different ways."""
+    right = [each.plane.toe_right if each.plane else None for each in seen]
+    if None in right or right[0] == right[1]:
+        return "", ""
+    first, last = (_TURNED.format("right" if each else "left") for each in right)
+    return first, last
+
+
+def _picture(day: Day, seen: Seen, told: str, facing: str) -> html.Figure:
     name = quote(day.marking.photo, safe="")
     level = seen.plane is not None and seen.plane.sized
-    source = f"/levelled/{day.number}?of={name}" if level else f"/photo/{name}?side=1200"
-    stage = f", {day.marking.stage}" if day.marking.stage else ""
-    told = "" if level else " Not to scale: the picture has no ground line, or no card and no scale."
-    caption = html.Figcaption(f"{words.day(day.date)}{stage}.{told}")
-    return html.Figure([html.Img(src=source, alt=f"The foot on {words.day(day.date)}"), caption])
+    source = f"/levelled/side/{day.marking.foot}/{name}" if level else f"/photo/{name}?side=1200"
+    stage = f" ({day.when.stage})" if day.when.stage else ""
+    unsized = "" if level else " Not to scale: the picture has no ground line, or no card and no scale."
+    caption = html.Figcaption(f"{words.day(day.when.day)}{stage}.{facing}{unsized}")
+    return html.Figure([html.Img(src=source, alt=f"The foot on {told}"), caption])
 
 
 def _changes(rows: Sequence[ChangeRow]) -> Any:
     if not rows:
-        return html.P("Nothing is measured on both days.")
+        return html.P("Nothing is measured in both photographs.")
     lines = [
         (row.name, row.before, row.after, html.B(row.moved) if row.beyond_error else row.moved, row.told)
         for row in rows
@@ -121,11 +162,11 @@ def _changes(rows: Sequence[ChangeRow]) -> Any:
 
 
 def _others(book: Book, after: Day) -> list[Any]:
-    group = next((group for group in days_of(book) if any(day.number == after.number for day in group)), [])
+    group = next((group for group in days_of(book) if after in group), [])
     links = [
         html.Li(dcc.Link(_said(one, other, book), href=href_of(one, other)))
         for index, one in enumerate(group)
         for other in group[index + 1 :]
-        if one.marking.date < other.marking.date
+        if one.when.place < other.when.place
     ]
-    return [html.Section([html.H2("Other days"), html.Ul(links)])] if len(links) > 1 else []
+    return [html.Section([html.H2("Other days and stages"), html.Ul(links)])] if len(links) > 1 else []

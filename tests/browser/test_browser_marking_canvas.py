@@ -36,6 +36,12 @@ CARD = [f"card_{number}" for number in (1, 2, 3, 4)]
 SIDE = ["toe_hairline", "toe_ground", "heel_hairline", "heel_ground"]
 FRONT = ["medial_hairline", "medial_ground"]
 
+FIELDS = (
+    '<label><input type="radio" name="foot" value="LF"> left</label>'
+    '<label><input type="radio" name="foot" value="RF" checked> right</label>'
+    '<label>Date <input name="date" value="2026-06-30"></label><label>Card <input name="card"></label>'
+)
+
 Place = tuple[float, float]
 
 
@@ -72,22 +78,25 @@ def picture() -> bytes:
     return out.getvalue()
 
 
-def page_text(points: dict[str, Place], photo: str = "lf.png", views: dict[str, Any] | None = None) -> str:
-    """The page as the program would lay it out: a form with the views, and the section."""
+def page_text(points: dict[str, Place], marking: str = "", view: str = "") -> str:
+    """The page as the program would lay it out: a form with the views, or the one of what is stored, and the section."""
     scripts = "".join(
         f'<script src="/{path.name}" defer></script>' for path in sorted(ASSETS.glob("*.js")) if _is_own(path)
     )
     sheets = "".join(f'<link rel="stylesheet" href="/{path.name}">' for path in sorted(ASSETS.glob("*.css")))
     choices = "".join(
-        f'<label><input type="radio" name="view" value="{view}"{" checked" * (view == "side")}> {view}</label>'
-        for view in VIEWS
+        f'<label><input type="radio" name="view" value="{each}"{" checked" * (each == "side")}> {each}</label>'
+        for each in VIEWS
     )
-    given = {"size": FULL, "points": points, "views": views or VIEWS}
+    fixed = f'<input type="radio" name="view" value="{view}" checked hidden>'
+    given = {"size": FULL, "points": points, "views": VIEWS}
     data = "".join(f' data-{name}="{escape(json.dumps(value))}"' for name, value in given.items())
     return (
         f'<!doctype html><html lang="en"><head><meta charset="utf-8"><title>Marking</title>'
         f'<meta name="viewport" content="width=device-width">{sheets}{scripts}</head><body><main>'
-        f'<h1>Mark a photo</h1><form>{choices}<section class="marking" data-photo="{photo}" data-src="/{photo}"{data}>'
+        f"<h1>Mark a photo</h1><form>{fixed if view else choices}{FIELDS}"
+        f'<section class="marking" data-photo="lf.png" data-src="/lf.png" data-workbook="barn.xlsx"'
+        f' data-marking="{marking}"{data}>'
         '<div class="canvas" tabindex="0"></div><div class="point-now"></div><ol class="points"></ol>'
         '<div class="guides"></div><div class="read" aria-live="polite"></div></section>'
         '<button type="submit" id="after">Save</button></form></main></body></html>'
@@ -101,8 +110,8 @@ def _is_own(path: Path) -> bool:
 class Bench:
     """The page before the test: what is marked, where the picture lies, and fingers."""
 
-    def __init__(self, page: Page, origin: str) -> None:
-        self.page, self.origin = page, origin
+    def __init__(self, page: Page, origin: str, pages: list[str]) -> None:
+        self.page, self.origin, self.pages = page, origin, pages
         self.wrong: list[str] = []
         page.on(
             "console",
@@ -118,6 +127,11 @@ class Bench:
         self.page.goto(self.origin)
         expect(self.page.locator(".canvas svg image").first).to_be_attached()
         self.frame()
+
+    def open_with(self, points: dict[str, Place], marking: str = "", view: str = "") -> None:
+        """Open the page as it is once the workbook has these points, or for another marking of the photograph."""
+        self.pages[:] = [page_text(points, marking, view)]
+        self.open()
 
     def frame(self) -> None:
         """Until what was asked for is drawn."""
@@ -179,10 +193,11 @@ def bench(browser: Browser) -> Iterator[Callable[..., Bench]]:
     opened: list[tuple[Any, Bench, ThreadingHTTPServer]] = []
 
     def start(size: tuple[int, int] = WIDE, points: dict[str, Place] | None = None, **context: Any) -> Bench:
-        server = ThreadingHTTPServer(("127.0.0.1", 0), _answers(page_text(points or {})))
+        pages = [page_text(points or {})]
+        server = ThreadingHTTPServer(("127.0.0.1", 0), _answers(pages))
         threading.Thread(target=server.serve_forever, daemon=True).start()
         place = browser.new_context(viewport={"width": size[0], "height": size[1]}, **context)
-        made = Bench(place.new_page(), f"http://127.0.0.1:{server.server_port}/")
+        made = Bench(place.new_page(), f"http://127.0.0.1:{server.server_port}/", pages)
         opened.append((place, made, server))
         made.open()
         return made
@@ -195,7 +210,7 @@ def bench(browser: Browser) -> Iterator[Callable[..., Bench]]:
         assert made.wrong == []
 
 
-def _answers(text: str) -> type[BaseHTTPRequestHandler]:
+def _answers(pages: list[str]) -> type[BaseHTTPRequestHandler]:
     kinds = {".js": "text/javascript", ".css": "text/css", ".png": "image/png"}
 
     class Answers(BaseHTTPRequestHandler):
@@ -207,7 +222,7 @@ def _answers(text: str) -> type[BaseHTTPRequestHandler]:
             elif name and (ASSETS / name).is_file():
                 self._send((ASSETS / name).read_bytes(), kinds[Path(name).suffix])
             else:
-                self._send(b"" if name else text.encode(), "text/html")
+                self._send(b"" if name else pages[0].encode(), "text/html")
 
         def _send(self, body: bytes, kind: str) -> None:
             self.send_response(200)
@@ -342,12 +357,69 @@ def test_a_ring_is_dragged_and_speaks_at_most_ten_times_a_second(bench: Callable
     assert made.current() == "heel_hairline"
 
 
-def test_a_click_on_a_ring_chooses_it_and_moves_nothing(bench: Callable[..., Bench]) -> None:
+def _all_marked() -> dict[str, Place]:
+    """Every point of the view from the side, far from one another."""
+    return {
+        name: (300 + 250 * number, 600 + 300 * (number % 5))
+        for number, name in enumerate([*SIDE, *CARD, *LINES])
+    }
+
+
+def test_a_click_on_a_ring_chooses_it_and_moves_nothing_where_no_point_is_asked_for(
+    bench: Callable[..., Bench],
+) -> None:
+    points = _all_marked()
+    made = bench(points=points)
+    for name in ("toe_hairline", "heel_ground"):
+        x, y = made.on_screen(points[name])
+        made.page.mouse.click(x + 5, y + 4)
+        assert made.current() == name
+    assert made.points() == {name: list(place) for name, place in points.items()}
+
+
+def test_a_click_on_a_ring_chooses_it_once_the_rest_is_left_out(bench: Callable[..., Bench]) -> None:
+    made = bench(points={name: (500 + 600 * number, 900) for number, name in enumerate(SIDE)})
+    made.button("That is all")
+    before = made.points()
+    made.click((1700, 900))
+    assert made.current() == "heel_hairline"
+    made.click((500, 900))
+    assert made.current() == "toe_hairline"
+    assert made.points() == before
+
+
+def test_a_click_on_the_current_ring_moves_nothing(bench: Callable[..., Bench]) -> None:
     made = bench(points={"toe_hairline": TOE})
+    made.page.locator(".points [value=toe_hairline]").click()
     x, y = made.on_screen(TOE)
     made.page.mouse.click(x + 5, y + 4)
     assert made.current() == "toe_hairline"
     assert made.points() == {"toe_hairline": list(TOE)}
+
+
+def test_a_click_beside_another_ring_marks_the_point_that_is_asked_for(bench: Callable[..., Bench]) -> None:
+    made = bench(points={"toe_hairline": TOE})
+    x, y = made.on_screen(TOE)
+    made.page.mouse.click(x + 5, y + 4)
+    made.page.mouse.click(x - 5, y + 6)
+    assert made.points()["toe_hairline"] == list(TOE)
+    assert near(list(made.on_screen(tuple(made.points()["toe_ground"]))), (x + 5, y + 4))  # type: ignore[arg-type]
+    assert near(list(made.on_screen(tuple(made.points()["heel_hairline"]))), (x - 5, y + 6))  # type: ignore[arg-type]
+    assert made.current() == "heel_ground"
+
+
+def test_escape_after_a_press_beside_a_ring_marks_and_moves_nothing(bench: Callable[..., Bench]) -> None:
+    made = bench(points={"toe_hairline": TOE})
+    x, y = made.on_screen(TOE)
+    for dragged in (0, 40):
+        made.page.locator(".canvas").focus()
+        made.page.mouse.move(x + 5, y + 4)
+        made.page.mouse.down()
+        made.page.mouse.move(x + 5 + dragged, y + 4)
+        made.page.keyboard.press("Escape")
+        made.page.mouse.up()
+        assert made.points() == {"toe_hairline": list(TOE)}
+        assert made.current() == "toe_ground"
 
 
 def test_the_loupe_keeps_away_from_the_pointer(bench: Callable[..., Bench]) -> None:
@@ -498,6 +570,122 @@ def test_a_draft_of_the_front_opens_with_the_front(bench: Callable[..., Bench]) 
     assert set(made.points()) == {"medial_hairline"}
 
 
+def test_a_save_of_the_side_leaves_the_draft_of_the_front(bench: Callable[..., Bench]) -> None:
+    made = bench()
+    made.page.get_by_label("front").check()
+    made.click(HEEL)
+    made.page.get_by_label("side").check()
+    made.click(TOE)
+    made.page.evaluate("ledgerMarking.saved(document.querySelector('.marking'))")
+    made.open()
+    made.page.get_by_label("side").check()
+    assert made.points() == {}  # what is saved is the workbook's to show
+    made.page.get_by_label("front").check()
+    assert set(made.points()) == {"medial_hairline"}
+    made.button("Undo")
+    assert made.points() == {}
+
+
+def test_the_corners_of_a_card_are_saved_with_either_view(bench: Callable[..., Bench]) -> None:
+    made = bench(points={name: (500 + 600 * number, 900) for number, name in enumerate(SIDE)})
+    made.click((2000, 2500))
+    assert "card_1" in made.points()
+    made.page.evaluate("ledgerMarking.saved(document.querySelector('.marking'))")
+    assert made.page.evaluate("sessionStorage.length") == 0
+
+
+@pytest.mark.parametrize("what", ["workbook", "marking"])
+def test_every_workbook_and_every_marking_of_a_photograph_has_a_draft_of_its_own(
+    bench: Callable[..., Bench], what: str
+) -> None:
+    made = bench()
+    made.click(TOE)
+    made.page.evaluate(f"document.querySelector('.marking').dataset.{what} = 'another'")
+    made.frame()
+    assert made.points() == {}
+    made.click(HEEL)
+    made.open()
+    assert near(made.points()["toe_hairline"], TOE, 10)
+
+
+def test_a_draft_of_a_stored_marking_is_that_of_its_view(bench: Callable[..., Bench]) -> None:
+    """Its view cannot be chosen: there is one choice, and it is not shown."""
+    stored: dict[str, Place] = {"medial_hairline": HEEL}
+    made = bench()
+    made.click(TOE)
+    made.open_with(stored, "front LF Hazel", "front")
+    assert made.points() == {"medial_hairline": list(HEEL)}
+    assert made.current() == "medial_ground"
+    made.click((2000, 2500))
+    made.open()
+    assert set(made.points()) == {"medial_hairline", "medial_ground"}
+    made.open_with({})
+    assert set(made.points()) == {"toe_hairline"}
+
+
+def test_a_draft_brings_back_the_other_fields_too(bench: Callable[..., Bench]) -> None:
+    made = bench()
+    page = made.page
+    page.get_by_label("left").check()
+    page.get_by_label("Date").fill("2026-07-02")
+    made.click(TOE)
+    page.get_by_label("Card").fill("90 mm x 60 mm")
+    made.open()
+    expect(page.get_by_label("left")).to_be_checked()
+    expect(page.get_by_label("Date")).to_have_value("2026-07-02")
+    expect(page.get_by_label("Card")).to_have_value("90 mm x 60 mm")
+    page.evaluate("ledgerMarking.saved(document.querySelector('.marking'))")
+    made.open()
+    expect(page.get_by_label("right")).to_be_checked()
+    expect(page.get_by_label("Date")).to_have_value("2026-06-30")
+
+
+def test_fields_alone_are_a_draft_and_a_save_that_was_taken_back_has_them_again(
+    bench: Callable[..., Bench],
+) -> None:
+    made = bench(points={"toe_hairline": TOE})
+    made.page.get_by_label("Card").fill("90 mm x 60 mm")
+    made.open()
+    expect(made.page.get_by_label("Card")).to_have_value("90 mm x 60 mm")
+    made.page.evaluate("ledgerMarking.saved(document.querySelector('.marking'))")
+    made.page.evaluate("ledgerMarking.unsaved(document.querySelector('.marking'))")
+    made.open()
+    expect(made.page.get_by_label("Card")).to_have_value("90 mm x 60 mm")
+    made.page.get_by_label("Card").fill("")
+    made.page.get_by_label("Card").blur()
+    assert made.points() == {"toe_hairline": list(TOE)}
+
+
+def test_a_draft_that_began_from_other_points_is_not_taken_up(bench: Callable[..., Bench]) -> None:
+    made = bench(points={"toe_hairline": TOE})
+    made.click((900, 2000))
+    made.page.get_by_label("Card").fill("90 mm x 60 mm")
+    made.open_with({"toe_hairline": (1100.0, 700.0)})
+    assert made.points() == {"toe_hairline": [1100.0, 700.0]}
+    expect(made.page.get_by_label("Card")).to_have_value("")
+    expect(made.page.get_by_role("status")).to_contain_text("other points now")
+    made.page.locator(".points [value=toe_hairline]").click()  # looking does not drop it
+    made.open_with({"toe_hairline": TOE})
+    assert set(made.points()) == {"toe_hairline", "toe_ground"}
+
+
+def test_fields_that_were_typed_for_other_points_are_spoken_of_too(bench: Callable[..., Bench]) -> None:
+    made = bench(points={"toe_hairline": TOE})
+    made.page.get_by_label("Card").fill("90 mm x 60 mm")
+    made.open_with({"toe_hairline": HEEL})
+    expect(made.page.get_by_role("status")).to_contain_text("other points now")
+
+
+def test_a_draft_that_the_workbook_has_by_now_is_not_spoken_of(bench: Callable[..., Bench]) -> None:
+    """Saved, but the answer never came."""
+    made = bench(points={"toe_hairline": TOE})
+    made.click((900, 2000))
+    saved: dict[str, Place] = {name: (x, y) for name, (x, y) in made.points().items()}
+    made.open_with(saved)
+    expect(made.page.get_by_role("status")).to_have_text("")
+    assert made.page.evaluate("sessionStorage.length") == 0
+
+
 def test_looking_without_a_change_leaves_no_draft(bench: Callable[..., Bench]) -> None:
     made = bench(points={"toe_hairline": TOE})
     made.page.locator(".points [value=toe_hairline]").click()
@@ -515,7 +703,10 @@ def test_another_photograph_in_the_same_place(bench: Callable[..., Bench]) -> No
     )
     expect(made.page.locator(".point-now .name")).to_have_text("Toe hairline")
     assert made.points() == {}
-    made.page.evaluate("document.querySelector('.marking').dataset.photo = 'lf.png'")
+    made.page.evaluate(
+        "given => Object.assign(document.querySelector('.marking').dataset, {photo: 'lf.png', points: given})",
+        json.dumps({"toe_hairline": TOE}),
+    )
     expect(made.page.locator(".point-now .name")).to_have_text("Heel hairline")
 
 
@@ -601,13 +792,25 @@ def test_a_finger_takes_hold_of_a_ring_and_it_does_not_jump(bench: Callable[...,
     fingers = made.fingers()
     x, y = made.on_screen(TOE)
     touch(fingers, "touchStart", (x + 12, y + 8))
-    touch(fingers, "touchEnd")
-    assert made.points() == {"toe_hairline": list(TOE)}
-    touch(fingers, "touchStart", (x + 12, y + 8))
     touch(fingers, "touchMove", (x + 52, y + 28))
     touch(fingers, "touchEnd")
     assert set(made.points()) == {"toe_hairline"}
     assert near(list(made.on_screen(tuple(made.points()["toe_hairline"]))), (x + 40, y + 20))  # type: ignore[arg-type]
+
+
+def test_a_finger_that_taps_beside_another_ring_marks_the_point_that_is_asked_for(
+    bench: Callable[..., Bench],
+) -> None:
+    """18 px on a narrow screen are 200 px of the picture: points of one foot lie as close as that."""
+    made = bench(NARROW, points={"toe_hairline": TOE}, **THUMB)
+    fingers = made.fingers()
+    x, y = made.on_screen(TOE)
+    touch(fingers, "touchStart", (x + 12, y + 8))
+    touch(fingers, "touchMove", (x + 14, y + 8))  # no finger is quite still
+    touch(fingers, "touchEnd")
+    assert made.points()["toe_hairline"] == list(TOE)
+    assert near(list(made.on_screen(tuple(made.points()["toe_ground"]))), (x + 12, y + 8), 2.5)  # type: ignore[arg-type]
+    assert made.current() == "heel_hairline"
 
 
 def test_two_fingers_zoom_and_pan_and_mark_nothing(bench: Callable[..., Bench]) -> None:

@@ -100,12 +100,17 @@ def test_a_photograph_is_marked_saved_and_mended(
     page.keyboard.press("Shift+ArrowRight")
     page.locator("#photo-save").click()
     expect(page.locator("#photo-answer h2")).to_have_text("Written into barn.xlsx")
+    expect(page.locator("#photo-answer h2")).to_be_focused()  # and is thus read out
     assert len(records(file, "Photo points")) == 6
     (mended,) = records(file, "Hooves")
     assert mended["Toe angle"] != hoof["Toe angle"]
     page.get_by_role("button", name="Undo").click()
     expect(page.locator("#photo-answer h2")).to_have_text("Taken back")
+    expect(page.locator("#photo-answer h2")).to_be_focused()
     assert records(file, "Hooves") == [hoof]
+    page.locator("#photo-save").click()  # the points still stand, and the workbook is as it was
+    expect(page.locator("#photo-answer h2")).to_have_text("Written into barn.xlsx")
+    assert [row["Toe angle"] for row in records(file, "Hooves")] == [mended["Toe angle"]]
 
 
 def test_what_is_no_photograph_is_said_and_nothing_is_kept(look: Look, file: Path, tmp_path: Path) -> None:
@@ -125,8 +130,64 @@ def test_a_foot_that_is_not_said_is_asked_for_and_the_points_stay(
     mark(page, touch=False)
     page.locator("#photo-save").click()
     expect(page.locator("#photo-message")).to_contain_text("Foot")
+    expect(page.locator("#photo-when")).to_have_js_property("open", False)  # the foot does not stand in there
     expect(page.locator(".points [data-state=marked]")).to_have_count(6)
     assert "Photo points" not in openpyxl.load_workbook(file).sheetnames
+
+
+def test_a_day_that_is_not_said_is_asked_for_where_it_stands(look: Look, file: Path, tmp_path: Path) -> None:
+    plain = tmp_path / "no day.png"
+    Image.new("RGB", (1600, 1200), "tan").save(plain)
+    page = chosen(look(file, WIDE), plain)
+    page.locator("label").filter(has_text=re.compile("^left front$")).click()
+    mark(page, touch=False)
+    page.locator("#photo-when > summary").click()
+    page.locator("#photo-save").click()
+    expect(page.locator("#photo-message")).to_contain_text("Date")
+    expect(page.locator("#photo-when")).to_have_js_property("open", True)
+
+
+def test_points_and_fields_come_back_after_a_reload(look: Look, file: Path, photograph: Path) -> None:
+    page = chosen(look(file, WIDE), photograph)
+    page.locator("label").filter(has_text=re.compile("^left front$")).click()
+    page.locator("#photo-when > summary").click()
+    page.locator("#photo-card").fill("90 mm x 60 mm")
+    mark(page, touch=False)
+    page.reload()
+    expect(page.locator(".points [data-state=marked]")).to_have_count(6)
+    expect(page.locator("#photo-form [name=foot]:checked")).to_have_value("LF")
+    expect(page.locator("#photo-card")).to_have_value("90 mm x 60 mm")
+    with page.expect_request("**/enter-points") as sent:
+        page.locator("#photo-save").click()
+    said: dict[str, Any] = sent.value.post_data_json or {}
+    assert (said["foot"], said["card"], said["view"]) == ("LF", "90 mm x 60 mm", "side")
+    assert said["loaded"] is None
+    expect(page.locator("#photo-answer h2")).to_be_focused()
+
+
+def test_another_marking_of_the_same_photograph_is_a_page_of_its_own(
+    look: Look, file: Path, photograph: Path
+) -> None:
+    page = chosen(look(file, WIDE), photograph)
+    page.locator("label").filter(has_text=re.compile("^left front$")).click()
+    mark(page, touch=False)
+    page.locator("#photo-save").click()
+    expect(page.locator("#photo-answer h2")).to_have_text("Written into barn.xlsx")
+    page.reload()
+    expect(page.locator(".points [data-state=marked]")).to_have_count(6)
+    with page.expect_request("**/measure") as sent:
+        page.locator(".points button").filter(has_text="Toe hairline").click()
+        page.locator(".canvas").focus()
+        page.keyboard.press("ArrowRight")
+    loaded = (sent.value.post_data_json or {})["loaded"]
+    assert (loaded["foot"], loaded["view"], len(loaded["points"])) == ("LF", "side", 6)
+    page.locator("#photo-save").click()
+    expect(page.locator("#photo-answer h2")).to_have_text("Written into barn.xlsx")
+    page.get_by_role("link", name="Mark another foot").click()
+    expect(page.locator(".points [data-state=marked]")).to_have_count(0)
+    expect(page.locator("#photo-form")).to_be_visible()
+    expect(page.locator("#photo-form [name=foot]:checked")).to_have_count(0)
+    expect(page.locator("#photo-answer h2")).to_have_count(0)
 
 
 @pytest.mark.parametrize("size", [WIDE, NARROW], ids=["wide", "narrow"])

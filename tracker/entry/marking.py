@@ -124,7 +124,10 @@ def _stage(book: Book, of: Mapping[str, Any]) -> str:
 
 def read_marking(marking: Marking, *, focal_px: float | None, image_size: tuple[float, float]) -> Seen:
     """Every angle and length that the marked points allow, with its error; never raises for a mistake of the marking."""
-    return _MEASURE[marking.view](marking.points, **_sizes(marking), focal_px=focal_px, image_size=image_size)
+    given: dict[str, Any] = {**_sizes(marking), "focal_px": focal_px, "image_size": image_size}
+    if marking.view != "side":
+        given["foot"] = marking.foot or None
+    return _MEASURE[marking.view](marking.points, **given)
 
 
 def _sizes(marking: Marking) -> dict[str, Any]:

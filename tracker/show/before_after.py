@@ -7,12 +7,34 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from tracker.book import Book
 from tracker.derive.change import change
+from tracker.derive.photo.occasions import Occasion, baseline, occasion
+from tracker.derive.photo.repeatable import repeatable
+from tracker.derive.shoes import pair_of
 from tracker.derive.uncertainty import Measure
 from tracker.show import words
 from tracker.show.foot_shape import DRAWN, Profile
 from tracker.show.foot_svg import foot_svg, foot_words
 from tracker.terms import FOOT_WORDS
+
+__all__ = [
+    "ERROR_HOLDS",
+    "ChangeRow",
+    "Occasion",
+    "baseline",
+    "change_rows",
+    "occasion",
+    "outlines",
+    "shoes_off",
+    "when",
+]
+
+_THIN = "Before"
+ERROR_HOLDS = (
+    "The error holds how well points are placed on a photograph, and how the horse stood, as the table of "
+    "repeatability has it. That table is provisional."
+)
 
 _LEFT_FEET = ("LF", "LH")
 
@@ -29,25 +51,42 @@ class ChangeRow:
     beyond_error: bool
 
 
+def when(each: Occasion, other: Occasion) -> str:
+    """The day, with the stage where that tells it from the other."""
+    staged = each.stage and each.stage != other.stage
+    return f"{words.day(each.day)} ({each.stage})" if staged else words.day(each.day)
+
+
+def shoes_off(book: Book, horse: str, foot: str) -> dt.date | None:
+    """The day on which that foot's shoes came off; None where it is not known."""
+    found = book.horse(horse) or (book.horses[0] if len(book.horses) == 1 and not horse else None)
+    return found.shoes_off.get(pair_of(foot)) if found else None
+
+
 def outlines(
-    foot: str, before: Mapping[str, Measure], after: Mapping[str, Measure], days: tuple[dt.date, dt.date]
+    foot: str, before: Mapping[str, Measure], after: Mapping[str, Measure], days: tuple[str, str]
 ) -> tuple[str, str]:
-    """Both feet over each other as SVG, and in words for those who cannot see it."""
-    first, now = (_profile(measures, day) for measures, day in zip((before, after), days, strict=True))
+    """Both feet over each other as SVG, and in words for those who cannot see it; `days` in words."""
+    first, now = (_profile(measures, told) for measures, told in zip((before, after), days, strict=True))
     title = FOOT_WORDS[foot].capitalize()
-    svg = foot_svg(title, now, first, toe_left=foot in _LEFT_FEET)
-    return svg, f"{title}, drawn from the side. {' '.join(foot_words(now, first))}"
+    svg = foot_svg(title, now, first, toe_left=foot in _LEFT_FEET, thin=_THIN)
+    return svg, f"{title}, drawn from the side. {' '.join(foot_words(now, first, _THIN))}"
 
 
-def _profile(measures: Mapping[str, Measure], day: dt.date) -> Profile:
+def _profile(measures: Mapping[str, Measure], when: str) -> Profile:
+    measures = repeatable(measures)
     held: dict[str, Any] = {key: measures[key] for key in DRAWN if key in measures}
-    return Profile(words.day(day), **held, unchecked=frozenset(held))
+    return Profile(when, **held, unchecked=frozenset(held))
 
 
 def change_rows(
     before: Mapping[str, Measure], after: Mapping[str, Measure], since: dt.date
 ) -> list[ChangeRow]:
-    """Every measure that both days have. No difference stands without its error and how likely it is real."""
+    """Every measure that both have. No difference stands without its error and how likely it is real.
+
+    The error is never smaller than a photograph can be repeated: see `repeatable`.
+    """
+    before, after = repeatable(before), repeatable(after)
     return [
         _row(key, before[key], after[key], since) for key in after if key in before and "line" not in key[:5]
     ]

@@ -31,6 +31,7 @@ _ONLY_DRAWN = (
     "Pastern and heel bulb are pale and only drawn, but for the front of the pastern, which is as measured."
 )
 _ASSUMED = "Pastern and heel bulb are pale and only drawn: the pastern angle was not measured."
+_FIRST = "The first at the same stage"
 _UNCHECKED = " (photo, not yet checked on the live foot)"
 
 
@@ -47,7 +48,8 @@ def frame_of(pairs: Iterable[tuple[Profile, Profile | None]]) -> Frame:
 
 
 def foot_svg(
-    title: str, now: Profile, first: Profile | None = None, *, frame: Frame | None = None, toe_left: bool = True
+    title: str, now: Profile, first: Profile | None = None, *, frame: Frame | None = None, toe_left: bool = True,
+    thin: str = _FIRST,
 ) -> str:  # fmt: skip
     """Draw a foot from the side, the first profile (thin) under the latest (thick), as one SVG.
 
@@ -66,7 +68,7 @@ def foot_svg(
         *_group("now", latest, canvas),
         *labels(canvas, latest, earlier),
     ]
-    told = " ".join(foot_words(now, first))
+    told = " ".join(foot_words(now, first, thin))
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" class="hoof" viewBox="0 0 {WIDTH} {canvas.height:.0f}" '
         f'width="{WIDTH}" height="{canvas.height:.0f}" role="img" aria-labelledby="{name} {name}-told" '
@@ -77,14 +79,17 @@ def foot_svg(
     )
 
 
-def foot_words(now: Profile, first: Profile | None = None) -> tuple[str, ...]:
-    """What the picture shows, in sentences: the measures with their errors, what they rest on, what is open."""
+def foot_words(now: Profile, first: Profile | None = None, thin: str = _FIRST) -> tuple[str, ...]:
+    """What the picture shows, in sentences: the measures with their errors, what they rest on, what is open.
+
+    `thin` says what the profile drawn thin is.
+    """
     shape = shape_of(now)
     told = [_measures(now), *shape.said, *shape.notes]
     if shape.closed:
         told.append(_ONLY_DRAWN if now.pastern_angle else _ASSUMED)
     if first:
-        told += [f"The first at the same stage, drawn thin: {_measures(first)}"]
+        told += [f"{thin}, drawn thin: {_measures(first)}"]
     return tuple(told)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -29,6 +30,11 @@ class Plane:
     mm: Any
     sized: bool
 
+    @property
+    def toe_right(self) -> bool:
+        """Whether one foot's toe (or its inner side) lies to the right in the picture, once that is held level."""
+        return not np.any(self.mirrored)
+
     def level(self, pixels: Any) -> Any:
         """Give the level places, mm (x from toe to heel, y up), of points in the picture (… × 2), px."""
         places = np.asarray(pixels, dtype=float)
@@ -42,3 +48,13 @@ class Plane:
         laid = level[..., 0] + 1j * np.where(self.mirrored, -1, 1) * level[..., 1]
         shown = self.camera.project(laid / self.mm * self.along + self.origin, self.yaw, self.pitch)
         return np.stack([shown.real, shown.imag], axis=-1)
+
+
+def unmirrored(corners: Sequence[tuple[float, float]]) -> tuple[tuple[float, float], ...]:
+    """A window's corners in a picture, upper left, lower left, lower right, upper right, left and right as in the picture.
+
+    A window whose left lies on the right would show the picture mirrored: its sides change places.
+    """
+    upper_left, lower_left, lower_right, upper_right = (complex(*corner) for corner in corners)
+    turn = ((lower_right - upper_left).conjugate() * (upper_right - lower_left)).imag
+    return tuple(corners) if turn < 0 else tuple(corners[::-1])

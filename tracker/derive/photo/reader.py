@@ -126,7 +126,8 @@ class _Moved:
         """By one point of the foot, the ground or the scale."""
         points = self.points | {name: self.moves[name]}
         level, taken = self.level, self.reader.taken
-        sizes, grounds = name in SCALE, level is not None and name in level.ends
+        sizes = name in SCALE and taken.scale.length is not None
+        grounds = level is not None and name in level.ends
         size = self.reader._sizes(points, self.corners, self.span)[0] if sizes else self.size
         if grounds or level is None:
             at = self.reader._laid(points, size)
@@ -161,4 +162,6 @@ class _Moved:
         if not numbers:
             return [], None
         values = self.reader._values([self.reader.rows[number] for number in numbers], at)
+        if values.ndim == self.values.ndim:  # nothing in them was moved
+            return [], None
         return numbers, (values - self.values[numbers][:, None]) / _STEP

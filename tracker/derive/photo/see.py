@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any, Unpack
 
 import numpy as np
@@ -12,11 +12,15 @@ from tracker.derive.photo.error import derive
 from tracker.derive.photo.numbers import Given
 from tracker.derive.photo.plane import Plane
 from tracker.derive.photo.points import REFERENCE
-from tracker.derive.photo.seen import Seen, doubt
+from tracker.derive.photo.seen import Doubt, Seen, doubt, doubts, listed
 from tracker.derive.photo.taken import Taken, taken
 from tracker.derive.photo.view import Row, View
 from tracker.derive.uncertainty import Measure
 
+# An error beyond these leaves nothing known: our own choice.
+_ANY_ANGLE = 45.0  # deg; lines that lie in any direction have 52
+_TIMES = 10.0
+_SMALL = {"mm": 10.0, "deg/cm": 10.0, "%": 10.0, "1": 0.1}
 _AT_ONCE = 250  # feet: their numbers stay in the processor's cache
 
 
@@ -33,14 +37,15 @@ def see(points: Mapping[str, Any], view: View, **given: Unpack[Given]) -> Seen:
             return Seen({}, [*found, *unusable, *more], {}, None)
         values, telling = _in_parts(photo, rows, view)
         plane = _plane(photo, view, telling)
+        unsure = _leave_out_absurd(values, rows)
     how = "photo with card" if photo.scale.card else "photo"
     measures = {
         row.name: _measure(values[:, number], row.unit, how, many)
         for number, row in enumerate(rows)
         if np.isfinite(values[:, number]).all(axis=0).any()
     }
-    doubts = [*found, *unusable, *more, *told.by_scale(photo, telling, given)]
-    return Seen(measures, doubts, _camera(telling, how, many), plane)
+    wrong = [*found, *unusable, *more, *unsure, *told.by_scale(photo, telling, given)]
+    return Seen(measures, wrong, _camera(telling, how, many), plane)
 
 
 def _in_parts(photo: Taken, rows: tuple[Row, ...], view: View) -> tuple[Any, dict[str, Any]]:
@@ -50,6 +55,28 @@ def _in_parts(photo: Taken, rows: tuple[Row, ...], view: View) -> tuple[Any, dic
     values, telling = zip(*parts, strict=True)
     together = {name: np.concatenate([part[name] for part in telling], axis=-1) for name in telling[0]}
     return np.concatenate(values, axis=-1), together
+
+
+def _leave_out_absurd(values: Any, rows: Sequence[Row]) -> list[Doubt]:
+    """Values whose error says that nothing is known of them; `values` (2 × rows × feet) lose them."""
+    absurd: dict[bytes, list[str]] = {}
+    where: dict[bytes, Any] = {}
+    for (value, sd), row in zip(values.swapaxes(0, 1), rows, strict=True):
+        none = sd > _limit(value, row.unit)
+        if none.any():
+            absurd.setdefault(none.tobytes(), []).append(row.name)
+            where[none.tobytes()] = none
+        value[none] = sd[none] = np.nan
+    return [
+        one
+        for key, names in absurd.items()
+        for one in doubts(where[key], "photo-unsure", measures=listed(names))
+    ]
+
+
+def _limit(value: Any, unit: str) -> Any:
+    """The largest sd that still tells anything; a difference near 0 may be much smaller than its own."""
+    return _ANY_ANGLE if unit == "deg" else _TIMES * np.maximum(np.abs(value), _SMALL[unit])
 
 
 def _measure(found: Any, unit: str, how: str, many: bool) -> Measure:

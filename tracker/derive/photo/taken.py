@@ -69,6 +69,7 @@ class Taken:
 def taken(points: dict[str, Any], view: View, given: Numbers) -> tuple[Taken, list[Doubt]]:
     """Look the points over and settle all that is the same for every tilt."""
     size, sd, focal, tilt_sd = given.image_size, given.point_sd_px, given.focal_px, given.tilt_sd_deg
+    points, told = _without_unknown_scale(points, given)
     every = np.stack(list(points.values()))
     side = long_side(every, size)
     sd = np.broadcast_to(POINT_SD.value * side if sd is None else sd, every.shape[1:])
@@ -77,6 +78,7 @@ def taken(points: dict[str, Any], view: View, given: Numbers) -> tuple[Taken, li
         np.broadcast_to(centre(every, size), sd.shape),
     )
     scale, corners, found = _scale(points, given, sd)
+    found += told
     found += checks.missing(points, view, sized=scale.known)
     found += checks.outside(points, size)
     found += checks.together(points, sd)
@@ -87,9 +89,23 @@ def taken(points: dict[str, Any], view: View, given: Numbers) -> tuple[Taken, li
     return Taken(own, corners, camera, focal is None, sd, reach, scale, turned, mirrored), found
 
 
+def _without_unknown_scale(points: dict[str, Any], given: Numbers) -> tuple[dict[str, Any], list[Doubt]]:
+    """Leave out the ends of a scale that gives no size, so that nothing of it gets into any error."""
+    marked = SCALE.keys() <= points.keys()
+    if given.scale_mm is not None and marked:
+        return points, []
+    found = []
+    if given.scale_mm is not None:
+        found.append(doubt("photo-scale-half", *SCALE))
+    elif marked:
+        found.append(doubt("photo-scale-size", *SCALE))
+    return {name: place for name, place in points.items() if name not in SCALE}, found
+
+
 def _scale(points: dict[str, Any], given: Numbers, sd: Any) -> tuple[Scale, Any, list[Doubt]]:
     """What gives the size, best first: the card, a known length, a given number."""
-    corners, card, length = np.full((4, *sd.shape), np.nan + 0j), None, given.scale_mm
+    corners, card = np.full((4, *sd.shape), np.nan + 0j), None
+    length = given.scale_mm if SCALE.keys() <= points.keys() else None
     found: list[Doubt] = []
     if given.card_mm is not None:
         corners, found = checks.card(points, sd)
@@ -97,10 +113,4 @@ def _scale(points: dict[str, Any], given: Numbers, sd: Any) -> tuple[Scale, Any,
         card = (long, short) if np.isfinite(corners).any() else None
     elif any(name in points for name in CARDS):
         found = [doubt("photo-card-size", *CARDS)]
-    marked = SCALE.keys() <= points.keys()
-    if length is not None and not marked:
-        found.append(doubt("photo-scale-half", *SCALE))
-        length = None
-    elif length is None and marked:
-        found.append(doubt("photo-scale-size", *SCALE))
     return Scale(card, length, given.mm_per_px), corners, found

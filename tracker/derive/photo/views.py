@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from typing import Any, Unpack
 
 from tracker.derive.photo.front import FRONT
+from tracker.derive.photo.inner import from_below, from_the_front
 from tracker.derive.photo.numbers import Given
 from tracker.derive.photo.see import see
 from tracker.derive.photo.seen import Seen
@@ -53,17 +54,19 @@ def side_view(
     )  # fmt: skip
 
 
-def front_view(points: Mapping[str, Any], **given: Unpack[Given]) -> Seen:
+def front_view(points: Mapping[str, Any], *, foot: str | None = None, **given: Unpack[Given]) -> Seen:
     """Wall angles, flares and the hairline's tilt (deg), heights (mm) from a photo from the front, with sd.
 
-    As `side_view`, with the names of `tracker.derive.photo.points.FRONT`.
+    As `side_view`, with the names of `tracker.derive.photo.points.FRONT`. Where `foot` ("LF" …) is given, a
+    doubt says so if the inner side is not marked where that foot has it; everything is measured as marked.
     """
-    return see(points, FRONT, **given)
+    return from_the_front(see(points, FRONT, **given), foot)
 
 
-def sole_view(points: Mapping[str, Any], **given: Unpack[Given]) -> Seen:
+def sole_view(points: Mapping[str, Any], *, foot: str | None = None, **given: Unpack[Given]) -> Seen:
     """Lengths, widths (mm) and ratios of the sole and the frog from a photo from below, each with its sd.
 
     As `side_view`, with the names of `tracker.derive.photo.points.SOLE`; nothing is measured to the ground.
+    `foot` as for `front_view`.
     """
-    return see(points, SOLE, **given)
+    return from_below(see(points, SOLE, **given), points, foot)
