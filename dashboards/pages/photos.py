@@ -30,6 +30,10 @@ _CAUTION = (
     "An angle from a photo is provisional until somebody has checked the live foot. "
     "A photo shows the outline of one side; it says nothing of what lies within."
 )
+_ERROR = (
+    "± here is the error of the points and of the camera's place. How the horse stood is not in it, nor how the hairline "
+    "was taken: the horse's page and Before and after count with the error of photographs in general."
+)
 _HOW = (
     "Stand the camera as low as the hoof, straight beside it, 1.5 to 2 m away. "
     "A bank card that stands beside the middle of the foot lets the tilt be measured and gives the scale."
@@ -252,7 +256,7 @@ def _marking(book: Book, marking: Marking, loaded: Marking | None, photo: Photo)
             html.Ol(className="points"),
             html.Fieldset(_lines(), className="guides"),
             html.Div(id="photo-read", className="read", **attributes(aria_live="polite")),
-            html.P([_CAUTION, " ", words.ERROR_NOTE], className="small caution"),
+            html.P([_CAUTION, " ", _ERROR], className="small caution"),
         ],
         className="marking",
         **attributes(
