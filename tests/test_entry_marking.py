@@ -8,7 +8,7 @@ from typing import Any
 
 import openpyxl
 import pytest
-from entries import HORSE, NOW, TODAY, barn, found, open_elsewhere, owner_deletes_row, owner_saves
+from entries import HORSE, NOTE, NOW, TODAY, barn, found, open_elsewhere, owner_deletes_row, owner_saves
 from photo_points import SIDE_MM, shot
 
 from tracker.book import open_book
@@ -92,6 +92,26 @@ def test_the_same_marking_again_writes_nothing(tmp_path: Path) -> None:
     before = file.read_bytes()
     assert enter(file, MARKING, MARKING) == ()
     assert file.read_bytes() == before
+
+
+@pytest.mark.parametrize(
+    ("horses", "said", "read"),
+    [([HORSE], "", "Bramble"), ([HORSE], "bramble", "Bramble"), ([HORSE, {"Horse": "Willow"}], "Willow", "Willow"),
+     ([], "", "")],
+    ids=["the only horse", "in other letters", "one of two", "no horse is named"],
+)  # fmt: skip
+def test_a_marking_is_known_again_however_its_horse_is_said(
+    tmp_path: Path, horses: list[dict[str, object]], said: str, read: str
+) -> None:
+    file = barn(tmp_path, **({"Horses": horses} if horses else {"Soundness": [NOTE]}))
+    first = replace(MARKING, horse=said)
+    enter(file, first)
+    assert [marking.horse for marking in markings_of(open_book(file))] == [read]
+    enter(file, moved(horse=said), first)
+    (held,) = markings_of(open_book(file))
+    assert (held.horse, held.points) == (read, moved().points)
+    assert refused(file, moved(9, horse=said)) == "write-points-changed"
+    assert len(hooves(file)) == 1
 
 
 def test_a_wrong_foot_or_day_is_mended_in_the_rows_that_are_there(tmp_path: Path) -> None:

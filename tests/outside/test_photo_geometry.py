@@ -7,6 +7,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from test_geometry import AT, TOE_HEIGHTS
 
 from tracker.derive.photo.camera import Camera, off_plane
 from tracker.derive.photo.views import side_view
@@ -116,15 +117,6 @@ def test_a_scale_before_the_foot(nearer, parts):
         pixels = {name: camera.shoot(place, turn, xyz) for name, xyz in points.items()}
         seen = side_view(pixels, scale_mm=100, focal_px=camera.FOCAL, image_size=camera.SIZE, tilt_sd_deg=0)
         assert seen["support_length"].value == pytest.approx(100 * part, abs=0.051)
-
-
-# Derived geometry: toe length × sin(toe angle), mm.
-AT = (45, 48, 50, 52, 55, 58, 60)
-TOE_HEIGHTS = {
-    75: (53.0, 55.7, 57.5, 59.1, 61.4, 63.6, 65.0),
-    85: (60.1, 63.2, 65.1, 67.0, 69.6, 72.1, 73.6),
-    95: (67.2, 70.6, 72.8, 74.9, 77.8, 80.6, 82.3),
-}
 
 
 @pytest.mark.parametrize("length", TOE_HEIGHTS)

@@ -98,9 +98,9 @@ def made(entry: Waiting) -> dict[str, Any]:
     }  # fmt: skip
 
 
-def together(entries: Sequence[Waiting], instead_of: Sequence[str] = ()) -> dict[str, Any]:
-    """The event that entries were made that belong together, in the place of others that still waited."""
-    return {"what": "together", "over": list(instead_of), "made": [made(entry) for entry in entries]}
+def together(entries: Sequence[Waiting]) -> dict[str, Any]:
+    """The event that entries were made that belong together."""
+    return {"what": "together", "made": [made(entry) for entry in entries]}
 
 
 def tried(entry: Waiting, attempt: Attempt) -> dict[str, Any]:
@@ -142,8 +142,6 @@ def _apply(event: dict[str, Any], waiting: dict[str, Waiting]) -> None:
     """Take in one event. An event of an entry that is over, or of one whose line was torn, changes nothing."""
     if event["what"] == "together":
         made_now = [_waiting(each) for each in event["made"]]
-        for key in event["over"]:
-            waiting.pop(key, None)
         waiting.update({each.id: each for each in made_now})
     else:
         _apply_one(event["id"], event["what"], event, waiting)

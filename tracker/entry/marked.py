@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterable, Mapping
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -27,6 +28,7 @@ from tracker.entry.marking import (
 from tracker.entry.match import keyed
 from tracker.entry.pending import Entered, pending
 from tracker.entry.together import Record, enter_all
+from tracker.entry.usual import horses_of
 from tracker.entry.write import TRIES
 from tracker.problem import NotWritten
 from tracker.reference.measuring import COVERAGE, reading_sd
@@ -87,6 +89,7 @@ def _entered(
     """The rows are found in the very file that is written."""
     state = fingerprint(read_bytes(Path(os.path.realpath(path))))
     book = open_book(path)
+    marking, loaded = _named(book, marking), loaded and _named(book, loaded)
     _refuse_waiting(path, book, marking)
     _refuse_changed(book, marking, loaded)
     records = [
@@ -94,6 +97,12 @@ def _entered(
         *_hoof_record(book, marking, figures, loaded, before),
     ]
     return enter_all(path, records, state=state, **how) if records else ()
+
+
+def _named(book: Book, marking: Marking) -> Marking:
+    """The marking with its horse: where none is said, the only one of the workbook, as its rows are read."""
+    known = horses_of(book)
+    return replace(marking, horse=known[0]) if not marking.horse and len(known) == 1 else marking
 
 
 def _refuse_waiting(path: str | os.PathLike[str], book: Book, marking: Marking) -> None:

@@ -18,6 +18,7 @@ from tracker.derive.photo.views import front_view, side_view, sole_view
 from tracker.photos.folder import photos_of
 from tracker.reference.photo import HEEL_DEPTH, HEEL_DEPTH_DEEPER
 from tracker.sheets import HOOVES, PHOTO_POINTS
+from tracker.terms import UNNAMED
 
 _MEASURE = {"side": side_view, "front": front_view, "sole": sole_view}
 SIZED = {"scale_a": "scale", "card_1": "card"}  # the points on whose rows a size stands
@@ -103,7 +104,8 @@ def _records(book: Book, sheet: str) -> Iterable[dict[str, Any]]:
     frame = book.tables[sheet].frame
     rows: list[dict[Any, Any]] = frame.to_dict("records")
     for number, row in zip(frame.index, rows, strict=True):
-        yield {**row, "row": int(number)}
+        horse = "" if row["horse"] == UNNAMED else row["horse"]
+        yield {**row, "row": int(number), "horse": horse}
 
 
 def file_names(book: Book) -> Callable[[str], str]:

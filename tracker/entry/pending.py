@@ -70,15 +70,14 @@ def keep(path: Path, entry: Waiting) -> None:
             append(journal, events.made(_numbered(entry, waiting, done, 1)))
 
 
-def keep_all(path: Path, entries: Sequence[Waiting], instead_of: Sequence[str] = ()) -> None:
+def keep_all(path: Path, entries: Sequence[Waiting]) -> None:
     """Put entries that belong together into the journal by one line, so that all are kept or none.
 
-    Those of the ids `instead_of` are struck off with it. Raises NotWritten where that cannot be.
+    Raises NotWritten where that cannot be.
     """
     with _journal(path) as (journal, waiting, done):
-        left = [each for each in waiting if each.id not in instead_of]
-        numbered = [_numbered(entry, left, done, number) for number, entry in enumerate(entries, 1)]
-        append(journal, events.together(numbered, instead_of))
+        numbered = [_numbered(entry, waiting, done, number) for number, entry in enumerate(entries, 1)]
+        append(journal, events.together(numbered))
 
 
 @contextlib.contextmanager

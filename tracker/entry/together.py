@@ -53,15 +53,13 @@ def enter_all(
     records: Sequence[Record],
     *,
     state: str = "",
-    instead_of: Sequence[str] = (),
     today: dt.date | None = None,
     now: dt.datetime | None = None,
 ) -> tuple[Entered, ...]:
     """Enter records that belong together: an error in one refuses them all, and those of one sheet are saved at once.
 
-    `state` is the fingerprint of the file in which the rows were found; `instead_of` are the ids of entries that
-    still wait and that these take the place of. A column or a sheet that is lacking is added. What cannot be written now is kept beside the workbook. Says what
-    became of each. Raises NotWritten and Unreadable as `enter` does; then nothing was kept.
+    `state` is the fingerprint of the file in which the rows were found. A column or a sheet that is lacking is
+    added. What cannot be written now is kept beside the workbook. Says what became of each. Raises NotWritten and Unreadable as `enter` does; then nothing was kept.
     """
     path = Path(os.path.realpath(path))
     raw = read_workbook(path)
@@ -83,7 +81,7 @@ def enter_all(
         for look, record in zip(looks, records, strict=True)
     ]  # fmt: skip
     adopt(path)
-    keep_all(path, entries, instead_of)
+    keep_all(path, entries)
     done = {each.id: each for each in _written(path, entries)}
     return tuple(
         as_told(each, done.get(entry.id) or by_another(path, entry), entry.id)
