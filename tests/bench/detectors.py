@@ -1,0 +1,11 @@
+"""All that the bench compares. One line more here, and another detector stands in the table."""
+
+from __future__ import annotations
+
+from bench.asking import Asker
+from bench.peers import PEERS, Detector
+
+DETECTORS: dict[str, Detector] = {**PEERS}
+
+ASKERS: dict[str, Asker] = {}
+"""Detectors that know by themselves when to ask for a score."""
