@@ -9,12 +9,14 @@ from urllib.parse import unquote
 from dash import dcc, html
 
 from dashboards.desk import Waits
+from dashboards.growth import lines_from
 from dashboards.library import Reading, Trouble
 from dashboards.pages import before_after, horse, photos, problems, watches, write, yard
 from dashboards.parts import Page, attributes, lead, link, marked
 from dashboards.photo_desk import PhotoDesk
 from tracker import Book
 from tracker.show import words
+from tracker.show.foot_growth import no_lines
 
 EVERY_MS = 5000
 PROGRAM = "Soundness Ledger"
@@ -138,10 +140,11 @@ def find_page(
     path = unquote(path)
     if write.is_write(path) and (page := write.layout(book, path, closed())):
         return page
-    if path == yard.PATH:
-        return yard.layout(book) if len(book.horses) != 1 else horse.layout(book, book.horses[0].name, narrow)
-    if path.startswith(horse.PATH):
-        return horse.layout(book, path.removeprefix(horse.PATH), narrow)
+    if path == yard.PATH and len(book.horses) != 1:
+        return yard.layout(book)
+    if path == yard.PATH or path.startswith(horse.PATH):
+        name = book.horses[0].name if path == yard.PATH else path.removeprefix(horse.PATH)
+        return horse.layout(book, name, narrow, lines_from(book, desk) if desk else no_lines)
     if path == problems.PATH:
         return problems.layout(book)
     if path == watches.PATH:
@@ -159,7 +162,7 @@ def _photos_page(name: str, which: str, book: Book, closed: Closed, desk: PhotoD
 
 def _before_after_page(path: str, book: Book, desk: PhotoDesk) -> Page | None:
     days = before_after.chosen(book, path)
-    found = [desk.measure(day.marking) for day in days] if days else []
+    found = [desk.measure(day.marking, point_part=book.point_part) for day in days] if days else []
     if days is None:
         return None
     for each in found:

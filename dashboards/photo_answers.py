@@ -13,7 +13,7 @@ from dashboards.pages.photos import as_sent, href_of
 from dashboards.parts import attributes
 from dashboards.photo_desk import PhotoDesk
 from tracker import Entered, Marking, Problem
-from tracker.show.marking import in_words, line_in_words, point_name
+from tracker.show.marking import LINE_CAUTION, in_words, line_in_words, line_needs, point_name
 
 Answer = dict[str, Any]
 _OF_THE_ROW = ("photo-not-marked", "photo-no-scale", "photo-no-ground", "photo-no-points")
@@ -27,7 +27,7 @@ def kept(photos: PhotoDesk, content: bytes, name: str) -> Answer:
     return {"href": href_of(found.name), "known": found.known}
 
 
-def measured(photos: PhotoDesk, asked: tuple[Marking, Sequence[str]]) -> Answer:
+def measured(photos: PhotoDesk, asked: tuple[Marking, Sequence[tuple[str, str]]]) -> Answer:
     """Every angle and length with its error; what is in doubt; what is still missing; the lines that were asked for."""
     found = photos.measure(*asked)
     if isinstance(found, Trouble):
@@ -39,16 +39,31 @@ def measured(photos: PhotoDesk, asked: tuple[Marking, Sequence[str]]) -> Answer:
     table = [html.Table(html.Tbody(rows), className="read-table")] if rows else []
     wrong = [each for each in found.seen.problems if each.kind not in _OF_THE_ROW]
     missing = [each for each in found.seen.problems if each.kind in _OF_THE_ROW]
-    told = [html.P(sentence) for line in found.lines for sentence in line_in_words(line)]
     return {
         "read": [
             *[html.P(_in_words(_said(problem)), className="problem doubt") for problem in wrong],
-            *told,
+            *_compared(found.lines),
             *table,
             *_missing(missing),
         ],
-        "lines": [{"points": line.line, "look": "guide"} for line in found.lines],
+        "lines": [{"points": each.line.line, "look": "guide"} for each in found.lines if each.line],
     }
+
+
+def _compared(lines: Sequence[Any]) -> list[Any]:
+    """What each line shows that was asked for, or why it is not there."""
+    told: list[Any] = []
+    for each in lines:
+        if each.problem:
+            told.append(html.P(_said(each.problem), className="problem doubt"))
+        elif each.line is None:
+            told.append(html.P(line_needs(each.kind)))
+        else:
+            lead, points = line_in_words(each.line, each.said)
+            told += (
+                [html.P(lead), html.Ul([html.Li(point) for point in points])] if points else [html.P(lead)]
+            )
+    return [*told, html.P(LINE_CAUTION, className="small")] if told else []
 
 
 def _said(problem: Problem) -> str:

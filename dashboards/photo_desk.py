@@ -100,14 +100,22 @@ class PhotoDesk:
                 self._shown.popitem(last=False)
             return self._shown[key]
 
-    def measure(self, marking: Marking, lines: Sequence[str] = ()) -> Measured | Trouble:
-        """What the points say so far, with the lines that were asked for. Nothing is written."""
-        return self._tried(lambda: self._measured(marking, lines))
+    def measure(
+        self, marking: Marking, lines: Sequence[tuple[str, str]] = (), point_part: float | None = None
+    ) -> Measured | Trouble:
+        """What the points say so far, with the lines that were asked for, as for `lines_beside`. Nothing is written.
 
-    def _measured(self, marking: Marking, lines: Sequence[str] = ()) -> Measured:
+        `point_part` as for `read_marking`.
+        """
+        return self._tried(lambda: self._measured(marking, lines, point_part))
+
+    def _measured(
+        self, marking: Marking, lines: Sequence[tuple[str, str]] = (), point_part: float | None = None
+    ) -> Measured:
         photo = look_at_photo(find_photo(self._file, marking.photo))
         camera: Any = {"focal_px": photo.focal_px, "image_size": (float(photo.width), float(photo.height))}
-        return Measured(read_marking(marking, **camera), tuple(lines_beside(marking, lines, **camera)))
+        seen = read_marking(marking, **camera, point_part=point_part)
+        return Measured(seen, tuple(lines_beside(marking, lines, **camera)))
 
     def levelled(self, marking: Marking) -> bytes | Trouble:
         """The foot level and to scale, in one window for all feet; see `WINDOW`."""

@@ -16,6 +16,7 @@ from tracker import Marking, markings_of
 
 _MOST_BYTES = 200_000_000  # the largest photograph that can be used, without any compression
 _MOST_POINTS = 100
+_MOST_LINES = 10
 _VIEWS = ("side", "front", "sole")
 
 
@@ -40,10 +41,15 @@ def _picture(photos: PhotoDesk, name: str) -> Response:
 
 
 def _levelled(photos: PhotoDesk, view: str, foot: str, name: str) -> Response:
-    """By name, so that the address means the same marking when rows were deleted or sorted."""
+    """By name, so that the address means the same marking when rows were deleted or sorted.
+
+    An address that names no horse means the first with that foot on the photograph.
+    """
     book = photos.desk.library.read().book
+    horse = request.args.get("horse")
     for marking in markings_of(book) if book else ():
-        if (marking.view, marking.foot, marking.photo) == (view, foot, name):
+        same = (marking.view, marking.foot, marking.photo) == (view, foot, name)
+        if same and (horse is None or marking.horse == horse):
             return _jpeg(photos.levelled(marking))
     return Response("There is no such marked photograph.", 404, mimetype="text/plain")
 
@@ -71,8 +77,9 @@ def marking_in(body: Mapping[str, Any]) -> Marking:
     return Marking(**named, **said, points=points)
 
 
-def _asked_in(body: Mapping[str, Any]) -> tuple[Marking, list[str]]:
-    return marking_in(body), [text(line) for line in body.get("lines", [])][:_MOST_POINTS]
+def _asked_in(body: Mapping[str, Any]) -> tuple[Marking, list[tuple[str, str]]]:
+    lines = [(text(kind), text(said)) for kind, said in body.get("lines", [])]
+    return marking_in(body), lines[:_MOST_LINES]
 
 
 def _saved_in(body: Mapping[str, Any]) -> tuple[Marking, Marking | None]:

@@ -11,8 +11,8 @@ from functools import cache
 from sample_workbooks.foot_camera import FILM, SIZE, Pinhole
 from sample_workbooks.foot_colours import Look
 from sample_workbooks.foot_model import Foot
+from tracker.derive.photo.marking import Marking, read_marking
 from tracker.derive.photo.seen import Seen
-from tracker.entry.marking import Marking, read_marking
 from tracker.show.marking import ID_CARD
 
 FOOT = "LF"

@@ -75,3 +75,32 @@ def test_a_heel_higher_than_it_is_long_is_doubted(length: str, height: str, doub
     result = hooves(f"Date | Foot | Heel length | Heel height\n@2026-03-01 | LF | {length} | {height}")
     assert told(result) == ([("Hooves!D2", "heel-height-greater")] if doubted else [])
     assert result.rows["Hooves"] == (1, 0)
+
+
+MARKS = "Date | Foot | Measured with | Growth mark | Growth mark below hairline"
+
+
+@pytest.mark.parametrize(
+    ("first", "second", "doubted"),
+    [
+        ("@2026-03-01 | LF | ruler | ring | 40", "@2026-04-01 | LF | ruler | Ring  | 36.9", True),
+        ("@2026-03-01 | LF | ruler | ring | 40", "@2026-04-01 | LF | ruler | ring | 37", False),
+        ("@2026-03-01 | LF | photo | ring | 40", "@2026-04-01 | LF | photo | ring | 36", False),
+        ("@2026-03-01 | LF | ruler | ring | 40", "@2026-04-01 | LF | ruler | crack | 10", False),
+        ("@2026-03-01 | LF | ruler | ring | 40", "@2026-04-01 | RF | ruler | ring | 10", False),
+        ("@2026-04-01 | LF | ruler | ring | 40", "@2026-03-01 | LF | ruler | ring | 10", False),
+        ("@2026-03-01 | LF | ruler | | 40", "@2026-04-01 | LF | ruler | | 10", True),
+    ],
+)
+def test_a_mark_that_goes_up_is_doubted_at_its_cell(first: str, second: str, doubted: bool) -> None:
+    """By ruler two readings differ by 3 mm at most, by photograph by 5: tracker/reference/measuring.py."""
+    assert told(hooves(f"{MARKS}\n{first}\n{second}")) == ([("Hooves!E3", "mark-went-up")] if doubted else [])
+
+
+def test_a_mark_is_held_against_the_lowest_it_ever_stood() -> None:
+    readings = (("03-01", 10), ("04-01", 60), ("05-01", 22), ("06-01", 30))
+    lines = "\n".join(f"@2026-{day} | LF | ruler | ring | {below}" for day, below in readings)
+    result = hooves(f"{MARKS}\n{lines}")
+    assert told(result) == [("Hooves!E4", "mark-went-up"), ("Hooves!E5", "mark-went-up")]
+    assert result.problems[0].message.startswith("Row 3 has the mark “ring” lower on an earlier day, at 60 mm,")
+    assert result.tables["Hooves"].frame["growth_mark_below_hairline"].tolist() == [10, 60, 22, 30]

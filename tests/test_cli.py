@@ -107,7 +107,9 @@ def test_the_json_of_review_has_its_shape() -> None:
     assert set(data) == {"workbook", "as_of", "problems", "horses", "waiting"}
     assert (data["as_of"], set(data["problems"])) == ("2026-11-20", {"error", "doubt"})
     (horse,) = data["horses"]
-    assert set(horse) == {"name", "days_since_shoes_off", "soundness", "hooves", "abscesses", "warnings"}
+    assert set(horse) == {
+        "name", "days_since_shoes_off", "soundness", "progress", "hooves", "abscesses", "warnings",
+    }  # fmt: skip
     assert {"scale", "gait", "ground", "limb", "scores", "masked", "last"} <= set(horse["soundness"][0])
     hoof = horse["hooves"][0]
     assert set(hoof) == {"foot", "date", "stage", "measures", "changes"}

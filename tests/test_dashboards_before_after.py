@@ -15,15 +15,18 @@ import pytest
 from PIL import Image
 from test_dashboards_photos import said
 
+from dashboards import photo_post
 from dashboards.app import make_app
 from dashboards.desk import Desk
 from dashboards.frame import find_page
+from dashboards.growth import lines_from
 from dashboards.library import Library, Trouble
 from dashboards.pages import before_after
 from dashboards.photo_desk import PER_MM, WINDOW, PhotoDesk
 from tracker import Marking, Measure, markings_of, open_book, read_marking, window_of
 from tracker.reference.measuring import detectable
 from tracker.show.before_after import change_rows, outlines
+from tracker.show.foot import foot_pictures
 
 SAMPLE = Path(__file__).parents[1] / "sample_workbooks" / "a-year-barefoot.xlsx"
 DEMO = "/before-after/LF%20side%20day%2014.jpg/LF/LF%20side%20day%20330.jpg/LF"
@@ -160,6 +163,50 @@ def test_the_outlines_carry_the_same_error() -> None:
     assert "at the same stage" not in told + svg
 
 
+@pytest.mark.parametrize(("by", "beyond"), [(5.9, False), (6.1, True)])
+def test_each_growth_line_is_compared_with_its_error(by: float, beyond: bool) -> None:
+    """Never surer than a wall as short: the heel's smallest detectable change by photograph, 6°."""
+    assert detectable("heel_angle", "photo").value == 6
+    then = {
+        "line1_angle": Measure(44.0, 0.4, "deg", "photo"),
+        "line2_angle": Measure(43.0, 0.4, "deg", "photo"),
+    }
+    now = {"line1_angle": Measure(44.0 + by, 0.4, "deg", "photo")}
+    (row,) = change_rows(then, now, SINCE)
+    assert (row.name, row.before, row.beyond_error) == ("Line 1 angle", "44° ± 4°", beyond)
+    assert ("beyond" if beyond else "within") + " the error of 6°" in row.told
+
+
+def test_the_growth_lines_of_both_photographs_are_drawn_and_compared(place: PhotoDesk) -> None:
+    shown = page(place, DEMO)
+    words = words_of(shown.body)
+    for number in (1, 2, 3, 4):
+        assert f"Line {number} angle" in words
+    assert "Line 5 angle" not in words
+    assert "look at the pictures whether it is the same line both times" in words
+    book = open_book(place._file)
+    days = before_after.chosen(book, DEMO)
+    assert days
+    seen = [measured.seen for day in days if not isinstance(measured := place.measure(day.marking), Trouble)]
+    svg, told = outlines(
+        "LF", seen[0], seen[1], ("then", "now"), (days[0].marking.points, days[1].marking.points)
+    )
+    assert svg.count('class="growth ') == 8
+    assert "growth line 4 angle" in told
+    assert 'class="growth ' not in outlines("LF", seen[0], seen[1], ("then", "now"))[0]
+
+
+def test_the_horses_page_draws_the_growth_lines_of_the_records_own_photograph(place: PhotoDesk) -> None:
+    book = place.desk.library.read().book
+    assert book
+    drawn = foot_pictures(book.horses[0], lines_from(book, place))
+    assert drawn["LF"].svg.count('class="growth ') == 8  # four of the latest, four of the first
+    assert 'class="growth ' not in drawn["RF"].svg  # nothing is marked of it
+    assert "growth line 1 angle" in str(page(place, "/").body)
+    gone = PhotoDesk(place._file.with_name("other.xlsx"), place.desk)  # its folder has no photographs
+    assert 'class="growth ' not in foot_pictures(book.horses[0], lines_from(book, gone))["LF"].svg
+
+
 def test_what_only_one_day_has_is_no_change() -> None:
     assert change_rows({}, {"toe_angle": Measure(50.0, 1.0, "deg", "photo")}, SINCE) == []
 
@@ -239,6 +286,59 @@ def test_an_address_means_the_same_when_rows_are_sorted(monkeypatch: pytest.Monk
             days = before_after.chosen(book, href)
             assert days
             assert [(day.marking.photo, day.marking.foot) for day in days] == [row[:2] for row in expected]
+
+
+def two_horses(monkeypatch: pytest.MonkeyPatch, *names: str) -> Any:
+    """A book in which one photograph shows the same foot of each of these horses, on two days."""
+    held = [
+        Marking(photo, "side", foot="LF", horse=horse, date=day, points={"toe_ground": (number, 0.0)})
+        for number, horse in enumerate(names)
+        for photo, day in (("a.jpg", "2026-03-04"), ("b.jpg", "2026-06-04"))
+    ]
+    monkeypatch.setattr(before_after, "markings_of", lambda book: held)
+    horses = {name: SimpleNamespace(name=name, shoes_off={"front": None, "hind": None}) for name in names}
+    return SimpleNamespace(horses=tuple(horses.values()), horse=lambda name: horses.get(name))
+
+
+@pytest.mark.parametrize("names", [("Hazel", "Moss"), ("Hazel", "Ash/50% ü"), ("Hazel", "")])
+def test_the_same_foot_of_two_horses_on_one_photograph_can_both_be_reached(
+    monkeypatch: pytest.MonkeyPatch, names: tuple[str, ...]
+) -> None:
+    book = two_horses(monkeypatch, *names)
+    hrefs = [href for href, _ in offered(book)]
+    assert len(set(hrefs)) == 2
+    for name, href in zip(names, hrefs, strict=True):
+        days = before_after.chosen(book, href)
+        assert days
+        assert {day.marking.horse for day in days} == {name}
+    old = before_after.chosen(
+        book, "/before-after/a.jpg/LF/b.jpg/LF"
+    )  # as it was, and kept, before names stood there
+    assert old
+    assert {day.marking.horse for day in old} == {"Hazel"}
+    assert before_after.chosen(book, "/before-after/a.jpg/LF/b.jpg/LF/Nobody") is None
+
+
+def test_an_address_that_one_horse_alone_can_have_names_none(monkeypatch: pytest.MonkeyPatch) -> None:
+    assert [href for href, _ in offered(two_horses(monkeypatch, "Hazel"))] == [
+        "/before-after/a.jpg/LF/b.jpg/LF"
+    ]
+    book = two_horses(monkeypatch, "Hazel")
+    assert before_after.chosen(book, "/before-after/a.jpg/LF/b.jpg/LF/hazel")
+
+
+def test_the_levelled_picture_is_of_the_horse_that_is_asked_for(
+    place: PhotoDesk, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    held = [Marking("lf.jpg", "side", foot="LF", horse=horse) for horse in ("Hazel", "Moss", "")]
+    asked: list[Marking] = []
+    monkeypatch.setattr(photo_post, "markings_of", lambda book: held)
+    monkeypatch.setattr(PhotoDesk, "levelled", lambda desk, marking: asked.append(marking) or b"picture")
+    client = make_app(place._file).server.test_client()
+    for query in ("", "?horse=Moss", "?horse=Hazel", "?horse="):
+        assert client.get(f"/levelled/side/LF/lf.jpg{query}").status_code == 200
+    assert [marking.horse for marking in asked] == ["Hazel", "Moss", "Hazel", ""]
+    assert client.get("/levelled/side/LF/lf.jpg?horse=Nobody").status_code == 404
 
 
 @pytest.mark.parametrize(

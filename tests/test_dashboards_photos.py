@@ -88,12 +88,17 @@ def test_nothing_outside_the_folder_is_shown(place: Barn, name: str) -> None:
 def test_the_points_are_measured_without_writing(place: Barn) -> None:
     place.keep(picture(4000, 3000))
     before = place.file.read_bytes()
-    told = place.post("/measure", {**SENT, "lines": ["hairline", "heel"]}).get_json()
+    told = place.post(
+        "/measure", {**SENT, "lines": [["hairline", "30°"], ["heel", "1 1/8 in"], ["heel", "deep"]]}
+    ).get_json()
     words = said(told["read"])
     assert "Toe angle" in words
     assert "±" in words
     assert "The hairline stands" in words
     assert "below the heel's hairline" in words
+    assert "“deep” gives no depth" in words
+    assert "Common practice, no published source" in words
+    assert "The live foot decides" in words
     assert len(told["lines"]) == 2
     assert place.file.read_bytes() == before
 
@@ -178,6 +183,7 @@ def test_a_picture_without_a_day_is_not_taken_for_one_of_today(place: Barn) -> N
     [
         {"view": "above"}, {"points": {"toe_ground": ["1", "2"]}}, {"points": {"toe_ground": [1]}},
         {"points": {"toe_ground": [float("inf"), 1]}}, {"photo": 3}, {"foot": None},
+        {"lines": ["hairline"]}, {"lines": [["hairline", 30]]},
     ],
 )  # fmt: skip
 def test_what_no_page_of_ours_sends_is_refused(place: Barn, changed: dict[str, Any]) -> None:

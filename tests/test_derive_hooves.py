@@ -56,16 +56,69 @@ def test_feet_days_and_stages_are_kept_apart_and_in_order():
 def test_repeats_in_one_way_are_their_mean_with_a_smaller_error():
     (record,) = records("""
         date       | foot | measured_with | heel_angle
-        2026-03-01 | LF   | photo         | 40
-        2026-03-01 | LF   | photo         | 43
-        2026-03-01 | LF   | photo         | 46
+        2026-03-01 | LF   | gauge         | 40
+        2026-03-01 | LF   | gauge         | 43
+        2026-03-01 | LF   | gauge         | 46
     """)
     angle = record.measures["heel_angle"]
 
     assert angle.value == 43
     # The averaging of k readings divides their spread by √k: standard statistics.
-    assert angle.sd == pytest.approx(reading_sd("heel_angle", "photo") / math.sqrt(3))
-    assert angle.how == "mean of 3 by photo"
+    assert angle.sd == pytest.approx(reading_sd("heel_angle", "gauge") / math.sqrt(3))
+    assert angle.how == "mean of 3 by gauge"
+
+
+_TWO_PHOTOS = """
+    date       | foot | measured_with | photo | heel_angle | toe_angle | heel_length
+    2026-03-01 | LF   | photo         | a.jpg | 44         | 50        | 40
+    2026-03-01 | LF   | photo         | b.jpg | 46         | 51        | 42
+"""
+
+
+def test_photographs_whose_own_error_is_not_known_are_no_surer_for_being_several():
+    (record,) = records(_TWO_PHOTOS)
+    angle = record.measures["heel_angle"]
+
+    assert (angle.value, angle.how) == (45, "mean of 2 by photo")
+    assert angle.sd == reading_sd("heel_angle", "photo")
+
+
+def test_a_photographs_own_error_stands_where_it_is_larger_than_that_of_its_kind():
+    _, one, _ = _TWO_PHOTOS.strip().splitlines()
+    text = f"date | foot | measured_with | photo | heel_angle | toe_angle | heel_length\n{one}"
+    (record,) = hoof_records(table(HOOVES, text), {2: {"heel_angle": 4.0, "toe_angle": 0.2}})
+
+    assert record.measures["heel_angle"].sd == 4
+    assert record.measures["toe_angle"].sd == reading_sd("toe_angle", "photo")
+    assert record.measures["heel_length"].sd == reading_sd("heel_length", "photo")
+    assert record.measures["heel_angle"].how == "photo"
+
+
+def test_two_photographs_average_their_own_errors():
+    """Toe and heel by GUM (JCGM 100:2008): equal weights, so that u² = (u1² + u2²)/4."""
+    own = {2: {"heel_angle": 4.0, "toe_angle": 3.0}, 3: {"heel_angle": 4.0, "toe_angle": 3.0}}
+    (record,) = hoof_records(table(HOOVES, _TWO_PHOTOS), own)
+
+    assert record.measures["heel_angle"].sd == pytest.approx(math.sqrt(4**2 + 4**2) / 2)
+    assert record.measures["toe_angle"].sd == pytest.approx(math.sqrt(3**2 + 3**2) / 2)
+    assert record.measures["heel_lag"].sd == pytest.approx(math.sqrt((16 + 9) / 2))
+
+
+def test_what_is_worked_out_is_no_surer_than_the_photograph_has_it():
+    own = {2: {"heel_angle": 4.0, "heel_lag": 7.0}, 3: {"heel_angle": 4.0, "heel_lag": 7.0}}
+    (record,) = hoof_records(table(HOOVES, _TWO_PHOTOS), own)
+
+    assert record.measures["heel_lag"].sd == pytest.approx(7 / math.sqrt(2))  # standard statistics
+    assert record.measures["heel_lag"].value == -5 + 10.5
+    (half,) = hoof_records(table(HOOVES, _TWO_PHOTOS), {2: own[2]})
+    assert half.measures["heel_lag"].sd < 7 / math.sqrt(2)
+
+
+def test_a_gauge_beside_a_photograph_keeps_its_own_error():
+    (record,) = hoof_records(
+        table(HOOVES, _TWO_PHOTOS + "2026-03-01 | LF | gauge | | 45 | |"), {2: {"heel_angle": 9.0}}
+    )
+    assert record.measures["heel_angle"].sd == reading_sd("heel_angle", "gauge")
 
 
 def test_a_row_typed_twice_is_one_reading():

@@ -77,3 +77,14 @@ def test_parts_of_the_toes_wall_are_read_so_much_worse_as_they_are_shorter():
 
 def test_what_no_table_has_keeps_its_own():
     assert repeatable({"line_lean": of(2, unit="deg/cm")}) == {"line_lean": of(2, unit="deg/cm")}
+
+
+def test_a_growth_line_is_no_surer_than_a_wall_as_short_and_its_lean_widens_with_it() -> None:
+    least = reading_sd("heel_angle", "photo")
+    found = repeatable(
+        {"line1_angle": of(50, 0.2), "line2_angle": of(48, 0.4), "line_lean": of(-0.5, 0.1, unit="deg/cm")}
+    )
+    assert found["line1_angle"].sd == found["line2_angle"].sd == least
+    assert found["line_lean"].sd == pytest.approx(0.1 * (least / 0.2 + least / 0.4) / 2)
+    wide = repeatable({"line1_angle": of(50, 9.0), "line_lean": of(-0.5, 3.0, unit="deg/cm")})
+    assert (wide["line1_angle"].sd, wide["line_lean"].sd) == (9.0, 3.0)

@@ -12,8 +12,9 @@ from entries import HORSE, NOTE, NOW, TODAY, barn, found, open_elsewhere, owner_
 from photo_points import SIDE_MM, shot
 
 from tracker.book import open_book
+from tracker.derive.photo.marking import Marking, card_sides, read_marking
 from tracker.entry.marked import enter_marking
-from tracker.entry.marking import Marking, card_sides, markings_of, read_marking
+from tracker.entry.marking import markings_of
 from tracker.entry.pending import Entered, write_pending
 from tracker.problem import NotWritten
 from tracker.show.marking import ID_CARD

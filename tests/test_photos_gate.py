@@ -131,10 +131,22 @@ def jpeg_of(width: int, height: int) -> bytes:
     return bytes(content)
 
 
+def heic_of(width: int, height: int) -> bytes:
+    """A small HEIC whose container says another size (ISO/IEC 23008-12 §6.5.3, the box ispe)."""
+    content = bytearray(packed(Image.new("RGB", (64, 64)), "HEIC"))
+    assert content.count(b"ispe") == 1
+    at = content.index(b"ispe") + 8
+    content[at : at + 8] = width.to_bytes(4, "big") + height.to_bytes(4, "big")
+    return bytes(content)
+
+
 @pytest.mark.parametrize(
     ("content", "said"),
     [
         (png_of(10_001, 6_000), "61 megapixels"),
+        (heic_of(10_001, 6_000), "61 megapixels"),
+        (heic_of(32_000, 32_000), "1,024 megapixels"),
+        (heic_of(100_000, 100_000), "10,000 megapixels"),
         (png_of(100_000, 100_000), "10,000 megapixels"),
         (jpeg_of(65_000, 65_000), "4,225 megapixels"),
         (packed(Image.new("L", (16_000, 4_000)), "WEBP", lossless=True, method=0), "64 megapixels"),
@@ -154,10 +166,17 @@ def test_more_than_60_megapixels_are_refused_before_any_are_unpacked(content: by
     assert time.perf_counter() - start < 1
 
 
-def test_exactly_60_megapixels_are_taken_and_said_in_the_message() -> None:
-    assert look_at_photo(png_of(10_000, 6_000)).width == 10_000
+@pytest.mark.parametrize("made", [png_of, heic_of])
+def test_exactly_60_megapixels_are_taken_and_said_in_the_message(made: Callable[[int, int], bytes]) -> None:
+    assert look_at_photo(made(10_000, 6_000)).width == 10_000
     with pytest.raises(Unreadable, match="60 megapixels are the most"):
-        look_at_photo(png_of(10_000, 6_001))
+        look_at_photo(made(10_000, 6_001))
+
+
+@pytest.mark.parametrize(("width", "height"), [(8, 8), (32, 64), (10_000, 6_000)])
+def test_a_heic_picture_of_another_size_than_it_says_is_refused(width: int, height: int) -> None:
+    for work in (None, lambda content: shown_photo(content, 1600)):
+        assert reason(heic_of(width, height), work) == "photo-damaged"
 
 
 def test_a_text_that_unpacks_without_end_is_refused() -> None:
@@ -250,6 +269,19 @@ def measured(path: Path, work: str) -> tuple[float, float]:
     said = subprocess.run(command, cwd=ROOT, capture_output=True, text=True, check=True).stdout
     more, seconds = said.split()
     return float(more), float(seconds)
+
+
+def test_a_heic_picture_stays_within_the_memory_of_the_others(tmp_path: Path) -> None:
+    """At 12 megapixels, since it takes long to make one; 450 MB for 60 as for a progressive JPEG."""
+    if not Path("/proc/self/status").exists():
+        warnings.warn("only Linux tells how much memory was used at the most", stacklevel=1)
+        return
+    path = tmp_path / "large.heic"
+    path.write_bytes(packed(Image.new("RGB", (4_000, 3_000), "tan"), "HEIC", quality=10))
+    for work in ("check", "look", "shown"):
+        more, seconds = measured(path, work)
+        print(f"HEIC of 12 MP, {work}: {more:.0f} MB more, {seconds:.1f} s")
+        assert more < 450 * 12 / 60 + 15, work
 
 
 @pytest.mark.parametrize(

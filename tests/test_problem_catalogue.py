@@ -12,6 +12,7 @@ import pytest
 from books import checked, raw
 from photo_points import ALSO, MISTAKES
 
+from tracker import Marking, lines_beside
 from tracker.check import dates
 from tracker.entry.look import look_over
 from tracker.problem import KINDS, NotWritten, Unreadable
@@ -95,6 +96,12 @@ EXAMPLES: dict[str, dict[str, str]] = {
         "Horses": NAMED,
         "Hooves": "Date | Foot | Heel length | Heel height\n@2026-03-04 | LF | 38 | 48",
     },
+    "mark-went-up": {
+        "Horses": NAMED,
+        "Hooves": "Date | Foot | Growth mark | Growth mark below hairline\n"
+        "@2026-03-04 | LF | ring | 40\n@2026-05-04 | LF | ring | 25",
+    },
+    "trim-no-feet": {"Horses": NAMED, "Visits": "Date | Purpose | Feet\n@2026-03-04 | trim |"},
     "heading-missing": {"Horses": NAMED, "Abscesses": "Foot | Seen first\nLF | @2026-03-04"},
     "heading-near": {"Horses": NAMED, "Soundness": "Date | Score | Grond\n@2026-03-04 | 2 | hard"},
     "heading-twice": {"Horses": NAMED, "Soundness": "Date | Score | Score\n@2026-03-04 | 2 | 3"},
@@ -121,6 +128,9 @@ ENTRIES: dict[str, tuple[dict[str, str], str, dict[str, str], int | None]] = {
     "entry-no-sheet": (LIMBLESS, "Abscesses", {"Foot": "LF", "First seen": "4 Mar 2026"}, None),
     "entry-no-row": (LIMBLESS, "Soundness", {"Score": "2"}, 7),
 }
+
+# What is typed for a line to compare with: its kind, and the text.
+LINES = {"guide-angle": ("hairline", "steep"), "guide-depth": ("heel", "30 in")}
 
 # Why the file of a photograph is refused.
 NO_PHOTOGRAPH = {
@@ -162,6 +172,13 @@ def words_of(slug: str) -> str:
         refusals = look_over(raw(**book), sheet, typed, row).problems
         assert [problem.kind for problem in refusals] == [slug]
         return str(refusals[0])
+    if slug in LINES:
+        (line,) = lines_beside(
+            Marking("lf.jpg", "side"), [LINES[slug]], focal_px=None, image_size=(4000, 3000)
+        )
+        assert line.problem
+        assert line.problem.kind == slug
+        return str(line.problem)
     problems = checked(**EXAMPLES[slug]).problems
     assert [problem.kind for problem in problems] == [slug]
     return str(problems[0])
@@ -179,7 +196,7 @@ def _day_first(monkeypatch: pytest.MonkeyPatch) -> None:
 
 def test_every_kind_has_its_example() -> None:
     with_example = {slug for slug in KINDS if not slug.startswith(("file-", "write-"))} - NO_PHOTOGRAPH
-    assert with_example == set(EXAMPLES) | set(ENTRIES) | set(MISTAKES) | BY_HAND
+    assert with_example == set(EXAMPLES) | set(ENTRIES) | set(MISTAKES) | set(LINES) | BY_HAND
 
 
 def test_the_words_are_the_ones_agreed() -> None:
@@ -194,7 +211,8 @@ def test_every_problem_names_its_place_and_what_to_do(slug: str) -> None:
     assert problem.hint.endswith(".")
     assert problem.allowed
     assert problem.cell or slug == "no-horses"
-    assert problem.found or slug in ("required-empty", "nothing-observed", "which-horse", "no-horses")
+    empty = ("required-empty", "nothing-observed", "which-horse", "no-horses", "trim-no-feet")
+    assert problem.found or slug in empty
 
 
 if __name__ == "__main__":

@@ -12,6 +12,7 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from tracker import open_book
+from tracker.derive.photo.growth import GrowthLine
 from tracker.derive.uncertainty import Measure
 from tracker.show.foot import HOW_DRAWN, foot_pictures
 from tracker.show.foot_shape import Profile, shape_of
@@ -175,6 +176,53 @@ def test_a_growth_line_starts_as_far_below_the_hairline_as_was_measured() -> Non
     ground = drawing.line("now", "toe-wall")[0][1]
     assert all(y <= ground + 0.02 for line in lines for _, y in line)
     assert "growth mark gone 90" in " ".join(foot_words(own))  # it is told all the same
+
+
+def growth(angle: float, middle: complex, length: float) -> GrowthLine:
+    return GrowthLine(Measure(angle, 2.0, "deg", "photo"), middle, length)
+
+
+@pytest.mark.parametrize("toe_left", [True, False])
+def test_a_marked_growth_line_stands_where_and_as_it_was_measured(toe_left: bool) -> None:
+    # Independent: the ruler and the protractor laid on the coordinates in the file.
+    own = profile(lines={"line1": growth(47, 35 + 20j, 40), "line3": growth(44, 70 + 15j, 25)})
+    drawing = Drawing(foot_svg("Left fore", own, toe_left=toe_left))
+    lines = drawing.lines("now", "growth")
+    way = 1 if toe_left else -1
+    toe = drawing.line("now", "toe-wall")[0]
+    for ((x1, y1), (x2, y2)), wanted in zip(lines, own.lines.values(), strict=True):
+        assert math.degrees(math.atan2(y1 - y2, way * (x2 - x1))) == pytest.approx(
+            wanted.angle.value, abs=0.05
+        )
+        assert math.dist((x1, y1), (x2, y2)) / drawing.scale == pytest.approx(wanted.length, abs=CLOSE_MM)
+        assert way * ((x1 + x2) / 2 - toe[0]) / drawing.scale == pytest.approx(
+            wanted.middle.real, abs=CLOSE_MM
+        )
+        assert (toe[1] - (y1 + y2) / 2) / drawing.scale == pytest.approx(wanted.middle.imag, abs=CLOSE_MM)
+    assert {"1", "3"} <= set(drawing.texts)
+    assert "2" not in drawing.texts
+    said = " ".join(foot_words(own))
+    assert "growth line 1 angle 47° ± 4° (photo, not yet checked on the live foot)" in said
+    assert "dashed: from a photo, not yet checked" in drawing.texts
+
+
+def test_growth_lines_of_both_days_lie_over_each_other_on_their_own_toes() -> None:
+    one = {"line1": growth(47, 35 + 20j, 40)}
+    first = profile("1 Mar 2024", toe_angle=deg(40), lines=one)
+    drawing = Drawing(foot_svg("Left fore", profile(lines=one), first))
+    for group in ("now", "first"):
+        (line,) = drawing.lines(group, "growth")
+        toe = drawing.line(group, "toe-wall")[0]
+        middle = (line[0][0] + line[1][0]) / 2
+        assert (middle - toe[0]) / drawing.scale == pytest.approx(35, abs=CLOSE_MM)
+    assert drawing.texts.count("1") == 1  # the number stands at the latest only
+    everything_lies_inside(drawing)
+
+
+def test_no_growth_line_is_drawn_that_was_not_marked_or_has_no_toe_to_stand_behind() -> None:
+    assert not Drawing(foot_svg("Left fore", profile())).lines("now", "growth")
+    heel_only = Profile("1 Mar 2026", heel_angle=deg(40), lines={"line1": growth(47, 35 + 20j, 40)})
+    assert not Drawing(foot_svg("Left fore", heel_only)).lines("now", "growth")
 
 
 def test_a_long_name_is_shortened_and_its_figure_never() -> None:

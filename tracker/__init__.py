@@ -10,15 +10,18 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from tracker.book import Book, HorseRecord, check_book, open_book, require_records
+    from tracker.derive.photo.marking import Marking, read_marking, window_of
     from tracker.derive.photo.seen import Seen
     from tracker.derive.photo.views import front_view, side_view, sole_view
     from tracker.derive.uncertainty import Measure
+    from tracker.derive.worsening.watch import watch_scores
     from tracker.entry.at_once import urgent_alone
+    from tracker.entry.beside import lines_beside
     from tracker.entry.enter import enter, may_enter
     from tracker.entry.form import Field, form_of
     from tracker.entry.look import Look, look_over
     from tracker.entry.marked import enter_marking
-    from tracker.entry.marking import Marking, lines_beside, markings_of, read_marking, window_of
+    from tracker.entry.marking import markings_of
     from tracker.entry.pending import Entered, Pending, pending, write_pending
     from tracker.entry.undo import TakenBack, undo
     from tracker.entry.usual import form_defaults, horses_of
@@ -70,6 +73,7 @@ __all__ = [
     "sole_view",
     "undo",
     "urgent_alone",
+    "watch_scores",
     "window_of",
     "write_blank",
     "write_pending",
@@ -82,7 +86,7 @@ _HOME = {
     "HorseRecord": "tracker.book",
     "KeptPhoto": "tracker.photos.keep",
     "Look": "tracker.entry.look",
-    "Marking": "tracker.entry.marking",
+    "Marking": "tracker.derive.photo.marking",
     "Measure": "tracker.derive.uncertainty",
     "NotWritten": "tracker.problem",
     "Pending": "tracker.entry.pending",
@@ -101,7 +105,7 @@ _HOME = {
     "horses_of": "tracker.entry.usual",
     "keep_photo": "tracker.photos.keep",
     "levelled_photo": "tracker.photos.levelled",
-    "lines_beside": "tracker.entry.marking",
+    "lines_beside": "tracker.entry.beside",
     "look_at_photo": "tracker.photos.look",
     "look_over": "tracker.entry.look",
     "markings_of": "tracker.entry.marking",
@@ -109,14 +113,15 @@ _HOME = {
     "open_book": "tracker.book",
     "pending": "tracker.entry.pending",
     "photos_of": "tracker.photos.folder",
-    "read_marking": "tracker.entry.marking",
+    "read_marking": "tracker.derive.photo.marking",
     "require_records": "tracker.book",
     "shown_photo": "tracker.photos.look",
     "side_view": "tracker.derive.photo.views",
     "sole_view": "tracker.derive.photo.views",
     "undo": "tracker.entry.undo",
     "urgent_alone": "tracker.entry.at_once",
-    "window_of": "tracker.entry.marking",
+    "watch_scores": "tracker.derive.worsening.watch",
+    "window_of": "tracker.derive.photo.marking",
     "write_blank": "tracker.workbook.new.blank",
     "write_pending": "tracker.entry.pending",
 }

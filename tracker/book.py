@@ -14,16 +14,27 @@ from tracker.cells.text import fold
 from tracker.check.book import Checked, check_workbook
 from tracker.derive.abscess import Episode, episodes
 from tracker.derive.change import Change, PairDifference, changes, left_right
+from tracker.derive.growth.front_wall import FrontWall, front_walls
+from tracker.derive.growth.horse import Growth, growth
 from tracker.derive.hooves import HoofRecord, hoof_records
+from tracker.derive.photo.again import learned_point_part
+from tracker.derive.photo.markings import hoof_rows, markings_in, names_among, point_rows
+from tracker.derive.photo.own import Errors, own_errors
+from tracker.derive.progress.horse import Progress, progress
 from tracker.derive.referral.facts import gather
 from tracker.derive.referral.firing import Firing
 from tracker.derive.referral.rules import fire
 from tracker.derive.relief import Course, courses
 from tracker.derive.shoes import pair_of, shoes_off
 from tracker.derive.soundness import Series, comparable_series, scores
-from tracker.derive.trims import Trim, trims
+from tracker.derive.trimming.horse import Trimming, trimming
+from tracker.derive.trims import Trim, intervals, trims
+from tracker.derive.worsening.alternating import Alternating, alternating
+from tracker.derive.worsening.record import Watch, watches
+from tracker.derive.written import LATE, when_written, written_shares
+from tracker.photos.folder import photos_of
 from tracker.problem import Problem, Unreadable
-from tracker.sheets import ABSCESSES, HOOVES, HORSES, PAIN_RELIEF, SOUNDNESS, VISITS
+from tracker.sheets import ABSCESSES, HOOVES, HORSES, PAIN_RELIEF, PHOTO_POINTS, SOUNDNESS, VISITS
 from tracker.table import Table
 from tracker.workbook.read import read_workbook
 
@@ -32,7 +43,11 @@ Changes = dict[str, dict[str, Change]]
 
 @dataclass(frozen=True, slots=True)
 class HorseRecord:
-    """What is known and derived of one horse. `feet` holds each hoof record with its changes, by foot and date."""
+    """What is known and derived of one horse.
+
+    `feet` holds each hoof record with its changes, by foot and date; `late_rows` are the rows of its grades that
+    were written down days later.
+    """
 
     name: str
     shoes_off: Mapping[str, dt.date | None]
@@ -43,11 +58,21 @@ class HorseRecord:
     courses: tuple[Course, ...]
     trims: tuple[Trim, ...]
     warnings: tuple[Firing, ...]
+    progress: Progress
+    watches: tuple[Watch, ...]
+    alternating: Alternating | None
+    growth: Growth
+    trimming: Trimming
+    late_rows: frozenset[int]
 
 
 @dataclass(frozen=True, slots=True)
 class Book:
-    """One workbook as of one day: its checked tables, its problems, and the record of each horse."""
+    """One workbook as of one day: its checked tables, its problems, and the record of each horse.
+
+    `point_part` is the error of a point that its owner marks on a photograph, as a part of the picture's long
+    side; None where too little was marked again to know.
+    """
 
     path: Path
     as_of: dt.date
@@ -55,6 +80,7 @@ class Book:
     problems: tuple[Problem, ...]
     rows: Mapping[str, tuple[int, int]]
     horses: tuple[HorseRecord, ...]
+    point_part: float | None = None
 
     def horse(self, name: str) -> HorseRecord | None:
         """The horse of that name, whatever its capitals."""
@@ -84,39 +110,78 @@ def open_book(
     tables = checked.tables
     relief = courses(tables[PAIN_RELIEF.name], as_of)
     all_series = comparable_series(_until(scores(tables[SOUNDNESS.name], relief), as_of))
-    feet = [record for record in hoof_records(tables[HOOVES.name]) if record.date <= as_of]
+    photo_errors, point_part, walls = _by_photographs(Path(path), tables)
+    feet = [record for record in hoof_records(tables[HOOVES.name], photo_errors) if record.date <= as_of]
     abscesses = episodes(tables[ABSCESSES.name], as_of)
     done = trims(tables[VISITS.name], as_of)
-    off = shoes_off(tables[HORSES.name])
+    written = written_shares(tables[SOUNDNESS.name], as_of)
+    late = {row for row, when in when_written(tables[SOUNDNESS.name]).items() if when == LATE}
+    off, every = shoes_off(tables[HORSES.name]), intervals(tables[HORSES.name])
     horses = []
     for name in _names(tables):
         own_feet = [record for record in feet if record.horse == name]
         own_off = off.get(name, {"front": None, "hind": None})
+        own_series = tuple(series for series in all_series if series.horse == name)
+        own_trims = tuple(trim for trim in done if trim.horse == name)
+        watched = watches(own_series, late, [trim.date for trim in own_trims], as_of)
         horses.append(
             HorseRecord(
                 name=name,
                 shoes_off=own_off,
-                series=tuple(series for series in all_series if series.horse == name),
+                series=own_series,
                 feet=tuple(
                     (record, changes(record, own_feet, own_off[pair_of(record.foot)])) for record in own_feet
                 ),
                 pairs=tuple(left_right(own_feet)),
                 episodes=tuple(episode for episode in abscesses if episode.horse == name),
                 courses=tuple(course for course in relief if course.horse == name),
-                trims=tuple(trim for trim in done if trim.horse == name),
-                warnings=tuple(fire(gather(name, as_of, tables, abscesses, relief, done, own_off, today))),
+                trims=own_trims,
+                warnings=tuple(
+                    fire(gather(name, as_of, tables, abscesses, relief, done, own_off, today, watched))
+                ),
+                progress=progress(own_series, own_off, own_trims, written.get(name), as_of),
+                watches=watched,
+                alternating=alternating(own_series, as_of),
+                late_rows=frozenset(point.row for series in own_series for point in series.points) & late,
+                growth=growth(own_feet, own_off, [wall for wall in walls if wall.horse == name], as_of),
+                trimming=trimming(own_trims, own_feet, tables[VISITS.name], every.get(name), own_off, as_of),
             )
         )
     told = tuple(
         horse for horse in horses if horse.name or horse.warnings
     )  # nameless rows are shown only to warn
-    return Book(Path(path), as_of, tables, checked.problems, checked.rows, told)
+    return Book(Path(path), as_of, tables, checked.problems, checked.rows, told, point_part)
 
 
 def require_records(checked: Checked | Book, path: str | os.PathLike[str]) -> None:
     """Raise Unreadable where the workbook has the right sheets but nothing in them yet."""
     if not checked.problems and not any(read for read, _ in checked.rows.values()):
         raise Unreadable("file-no-records", path=Path(path).name)
+
+
+def _by_photographs(
+    path: Path, tables: Mapping[str, Table]
+) -> tuple[Errors, float | None, tuple[FrontWall, ...]]:
+    """The photographs' own errors by row of the Hooves sheet, how well their owner places a point, the front walls."""
+    if tables[PHOTO_POINTS.name].frame.empty:
+        return {}, None, ()
+    from tracker.photos.camera import cameras_of  # what opens pictures is loaded only where there are any
+
+    named = names_among(_photos_beside(path))
+    points = [*point_rows(tables[PHOTO_POINTS.name], named)]
+    hooves = [*hoof_rows(tables[HOOVES.name], named)]
+    cameras = cameras_of(path, {row["photo"] for row in points})
+    point_part = learned_point_part(points, cameras)
+    marked = markings_in(points, hooves)
+    walls = front_walls(marked, cameras, point_part)
+    return own_errors(hooves, marked, cameras, point_part), point_part, walls
+
+
+def _photos_beside(path: Path) -> tuple[str, ...]:
+    try:
+        return photos_of(path)
+    except OSError:
+        return ()
 
 
 def _until(frame: pd.DataFrame, as_of: dt.date) -> pd.DataFrame:

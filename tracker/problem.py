@@ -220,6 +220,10 @@ _CATALOGUE = (
          "Look at the two numbers, and at the foot, the date and the stage."),
     Kind("heel-height-greater", "kept", "{column} is straight up and cannot be greater than Heel length in the same row, which is {length}. Both are used as written.",
          "Look at the two numbers."),
+    Kind("mark-went-up", "kept", "Row {row} has the mark {mark}lower on an earlier day, at {other}, and a mark only grows down. Both are kept, but no growth is worked out from this mark.",
+         "Look at the two numbers and their days; give another mark a name of its own."),
+    Kind("trim-no-feet", "kept", "This trim does not say which feet were trimmed; it counts for all four.",
+         "Fill in {column}: the feet, both fronts, both hinds, or all."),
     # Headings and sheets
     Kind("heading-missing", "sheet", "The sheet has no heading row with {missing}, so none of its rows is read.",
          "Put the headings in one row above the records."),
@@ -313,6 +317,9 @@ _CATALOGUE = (
     Kind("photo-near", "kept", "The camera stood about {distance} mm from the foot, so a scale 10 mm nearer to it than the foot's middle makes lengths read {percent} % short.", "Stand the scale beside the foot's middle, and the camera 1.5 to 2 m away; angles and ratios suffer less."),
     Kind("photo-inner-side", "kept", "{view}, the inner side of a {foot} foot lies to the {side}, but it is marked to the {other}; all is measured as marked.", "Look which foot it is, whether inner and outer were taken for each other, and whether the picture is mirrored."),
     Kind("photo-unsure", "kept", "{measures}: left out, because the error is so large that nothing is known.", "Look at the points it is measured from; some lie too near one another."),
+    # A line to compare with that was asked for on a photograph
+    Kind("guide-angle", "kept", "“{found}” gives no angle for a line beside the hairline, so that line is left out.", "Give degrees to the ground, {allowed}."),
+    Kind("guide-depth", "kept", "“{found}” gives no depth for a line below the heel's hairline, so that line is left out.", "Give a length with its unit, {allowed}."),
     # What keeps an entry from being taken at all
     Kind("entry-nothing", "file", "Nothing was filled in, so there is nothing to write.", "Fill in what you saw or measured."),
     Kind("entry-no-field", "file", "This is no heading of the sheet {sheet}.{suggestion}", "Use one of the headings allowed."),

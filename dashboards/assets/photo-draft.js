@@ -22,8 +22,10 @@
   const wasGiven = (field) => (isChoice(field) ? field.defaultChecked : field.defaultValue);
   function fieldsOf(section) {
     const all = section.closest("form")?.querySelectorAll("input[name], textarea[name]") || [];
-    return [...all].filter(({ name }) => name !== "view" && name !== "line"); // how it is looked at, not what is written
+    return [...all].filter(({ name }) => name !== "view" && !isLine(name)); // how it is looked at, not what is written
   }
+  const isLine = (name) => name.startsWith("line-");
+  const linesOf = (section) => [...(section.closest("form")?.querySelectorAll("input[name^=line-]") || [])];
   const changedIn = (fields) => fields.filter((field) => stands(field) !== wasGiven(field)).map((field) => [nameOf(field), stands(field)]);
   function fill(fields, changed) {
     const told = new Map(changed);
@@ -33,11 +35,30 @@
     }
   }
 
+  // Whether a marking holds what is typed; a size is written only beside the points that it belongs to
+  const SIZED = { card: "card_1", scale: "scale_a" };
+  function isSaid(typed, marking) {
+    const asked = ["foot", "horse", "date", "stage", ...Object.keys(SIZED).filter((name) => SIZED[name] in marking.points)];
+    return asked.every((name) => (typed[name] ?? "") === marking[name]);
+  }
+
   class Draft {
     constructor(section, marks) {
       const { photo, workbook = "", marking = "" } = section.dataset;
       Object.assign(this, { section, marks, began: asTold(marks.points), clean: { ...marks.points }, typed: "[]", aside: false });
       this.place = `marking ${JSON.stringify([workbook, marking, photo])}`;
+      this.linesPlace = `lines ${JSON.stringify([workbook, photo])}`;
+    }
+    // The lines to compare with are never written, so that they outlast a save; they are of the photograph
+    keepLines() {
+      const chosen = changedIn(linesOf(this.section));
+      store((kept) => (chosen.length ? kept.setItem(this.linesPlace, JSON.stringify(chosen)) : kept.removeItem(this.linesPlace)));
+    }
+    takeUpLines() {
+      const chosen = store((kept) => JSON.parse(kept.getItem(this.linesPlace))) || [];
+      fill(linesOf(this.section), chosen);
+      const box = this.section.querySelector("details.guides");
+      if (box && chosen.length) box.open = true;
     }
     get changed() {
       return changedIn(fieldsOf(this.section));
@@ -67,12 +88,24 @@
       const draft = store((kept) => JSON.parse(kept.getItem(this.place)));
       if (!draft) return "";
       if (draft.began !== this.began) return this.leaveAside(draft);
+      if (this.isHeld(draft)) return (this.forget(), "");
       const { points, done, skipped } = draft;
       for (const name of draft.names) this.marks.live(name, points[name]);
       Object.assign(this.marks, { done, skipped });
       fill(fieldsOf(this.section), draft.changed);
       this.open(draft.view);
       return "taken up";
+    }
+    // The first save of a marking whose answer was lost: the workbook has it among the photograph's other markings
+    isHeld({ names, points, changed, view }) {
+      const held = JSON.parse(this.section.dataset.held || "[]").map((marking) => JSON.parse(marking));
+      if (!held.length || !names.length) return false;
+      const fields = fieldsOf(this.section);
+      const before = fields.map((field) => [nameOf(field), stands(field)]);
+      fill(fields, changed);
+      const typed = window.ledgerForm.typed(this.section.closest("form"));
+      fill(fields, before);
+      return held.some((marking) => marking.view === view && asTold(marking.points) === asTold(points) && isSaid(typed, marking));
     }
     // One that was saved, though the answer never came, is as the workbook is now
     leaveAside({ names, points, changed }) {

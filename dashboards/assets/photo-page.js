@@ -46,7 +46,8 @@
   function sent() {
     const said = window.ledgerForm.typed(form());
     const { photo, loaded } = section().dataset;
-    const lines = [...form().querySelectorAll("input[name=line]:checked")].map((input) => input.value);
+    const asked = ({ type, checked, value }) => (type === "checkbox" ? checked : value.trim());
+    const lines = [...form().querySelectorAll("[name^=line-]")].filter(asked).map(({ name, value }) => [name.slice("line-".length), value]);
     const { points, view } = window.ledgerMarking;
     return { ...said, view: view(section()), photo, lines, points: points(section()), loaded: JSON.parse(loaded || "null") };
   }

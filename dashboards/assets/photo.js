@@ -27,6 +27,7 @@
       this.shown = isSame ? before.shown : new Shown(given(section, "size", "[1,1]"));
       this.marks = new Marks(given(section, "views", "{}"), given(section, "points", "{}"));
       this.draft = new Draft(section, this.marks);
+      this.draft.takeUpLines();
       const draft = this.draft.takeUp();
       this.marks.setView(viewOf(section));
       this.panel = new Panel(section, this.wishes());
@@ -236,7 +237,7 @@
       listenToKeys(this.canvas, wish, signal);
       listenToUndo(this.section, wish, signal);
       for (const name of ["input", "change"])
-        this.section.closest("form")?.addEventListener(name, () => this.draft.keep(), { signal });
+        this.section.closest("form")?.addEventListener(name, () => (this.draft.keep(), this.draft.keepLines()), { signal });
       this.resized = new ResizeObserver(() => this.size());
       this.resized.observe(this.canvas);
       window.addEventListener("beforeprint", () => this.print(), { signal });

@@ -14,6 +14,7 @@ from tracker import Book, Marking, Seen, markings_of
 from tracker.show import words
 from tracker.show.before_after import (
     ERROR_HOLDS,
+    LINES_BY_NUMBER,
     ChangeRow,
     Occasion,
     baseline,
@@ -69,9 +70,10 @@ def days_of(book: Book) -> list[list[Day]]:
 
 def pairs_in(book: Book) -> list[html.Li]:
     """Links for each foot: the first since the shoes came off and the latest, and the latest day's own two stages."""
+    groups = days_of(book)
     return [
-        html.Li(dcc.Link(_said(before, after, book), href=href_of(before, after)))
-        for group in days_of(book)
+        html.Li(dcc.Link(_said(before, after, book), href=href_of(before, after, groups)))
+        for group in groups
         for before, after in _offered(group, book)
     ]
 
@@ -86,9 +88,11 @@ def _offered(group: Sequence[Day], book: Book) -> list[tuple[Day, Day]]:
     return [(day, latest) for day in found]
 
 
-def href_of(before: Day, after: Day) -> str:
-    """The address of two markings."""
-    return f"{PATH}/{before.part}/{after.part}"
+def href_of(before: Day, after: Day, groups: Sequence[Sequence[Day]]) -> str:
+    """The address of two markings; the horse's name ends it where another horse has the same foot on a photograph."""
+    path = f"{PATH}/{before.part}/{after.part}"
+    several = sum(1 for group in groups if _pair(group, path)) > 1
+    return f"{path}/{quote(after.marking.horse, safe='')}" if several else path
 
 
 def _said(before: Day, after: Day, book: Book) -> str:
@@ -98,25 +102,34 @@ def _said(before: Day, after: Day, book: Book) -> str:
 
 
 def chosen(book: Book, path: str) -> tuple[Day, Day] | None:
-    """The two markings of an address, of one foot, the earlier first; None where there are none."""
+    """The two markings of an address, of one foot, the earlier first; None where there are none.
+
+    An address that names no horse means the first that has the foot on both photographs.
+    """
+    found = (pair for group in days_of(book) if (pair := _pair(group, path)))
+    return next(found, None)
+
+
+def _pair(group: Sequence[Day], path: str) -> tuple[Day, Day] | None:
+    """The two markings of an address, where they are of this foot of this horse."""
     parts = [unquote(part) for part in path.removeprefix(f"{PATH}/").split("/")]
-    if len(parts) != 4:
+    horse = [group[0].marking.horse.casefold()]
+    if len(parts) < 4 or [part.casefold() for part in parts[4:]] not in ([], horse):
         return None
-    wanted = [(parts[0], parts[1]), (parts[2], parts[3])]
-    for group in days_of(book):
-        known = {(day.marking.photo, day.marking.foot): day for day in group}
-        found = [known[each] for each in wanted if each in known]
-        if len(found) == 2 and found[0] is not found[1]:
-            before, after = sorted(found, key=lambda day: day.when.place)
-            return before, after
-    return None
+    known = {(day.marking.photo, day.marking.foot): day for day in group}
+    found = [known[each] for each in ((parts[0], parts[1]), (parts[2], parts[3])) if each in known]
+    if len(found) != 2 or found[0] is found[1]:
+        return None
+    before, after = sorted(found, key=lambda day: day.when.place)
+    return before, after
 
 
 def layout(book: Book, days: tuple[Day, Day], seen: tuple[Seen, Seen]) -> Page:
     """Both pictures, both outlines, and every difference with its error."""
     before, after = days
     told = (when(before.when, after.when), when(after.when, before.when))
-    svg, alt = outlines(after.marking.foot, seen[0], seen[1], told)
+    marked = (before.marking.points, after.marking.points)
+    svg, alt = outlines(after.marking.foot, seen[0], seen[1], told, marked)
     rows = change_rows(seen[0], seen[1], before.when.day)
     figures = [_picture(*each) for each in zip(days, seen, told, _facing(seen), strict=True)]
     return Page(
@@ -125,7 +138,7 @@ def layout(book: Book, days: tuple[Day, Day], seen: tuple[Seen, Seen]) -> Page:
             lead(_said(before, after, book)),
             html.Div(figures, className="pair"),
             html.Section([html.H2("One over the other"), drawing(svg, alt)], className="over"),
-            html.Section([html.H2("What changed"), _changes(rows)]),
+            html.Section([html.H2("What changed"), _changes(rows), *_by_number(rows)]),
             html.P([_CAUTION, " ", ERROR_HOLDS], className="small caution"),
             *_others(book, after),
         ],
@@ -144,7 +157,11 @@ def _facing(seen: tuple[Seen, Seen]) -> tuple[str, str]:
 def _picture(day: Day, seen: Seen, told: str, facing: str) -> html.Figure:
     name = quote(day.marking.photo, safe="")
     level = seen.plane is not None and seen.plane.sized
-    source = f"/levelled/side/{day.marking.foot}/{name}" if level else f"/photo/{name}?side=1200"
+    source = (
+        f"/levelled/side/{day.marking.foot}/{name}?horse={quote(day.marking.horse, safe='')}"
+        if level
+        else f"/photo/{name}?side=1200"
+    )
     stage = f" ({day.when.stage})" if day.when.stage else ""
     unsized = "" if level else " Not to scale: the picture has no ground line, or no card and no scale."
     caption = html.Figcaption(f"{words.day(day.when.day)}{stage}.{facing}{unsized}")
@@ -161,10 +178,16 @@ def _changes(rows: Sequence[ChangeRow]) -> Any:
     return table(("Measure", "Before", "After", "Change", "Against the error"), lines, "Changes", "cards")
 
 
+def _by_number(rows: Sequence[ChangeRow]) -> list[Any]:
+    lines = any(row.name.startswith("Line ") for row in rows)
+    return [html.P(LINES_BY_NUMBER, className="small")] if lines else []
+
+
 def _others(book: Book, after: Day) -> list[Any]:
-    group = next((group for group in days_of(book) if after in group), [])
+    groups = days_of(book)
+    group = next((group for group in groups if after in group), [])
     links = [
-        html.Li(dcc.Link(_said(one, other, book), href=href_of(one, other)))
+        html.Li(dcc.Link(_said(one, other, book), href=href_of(one, other, groups)))
         for index, one in enumerate(group)
         for other in group[index + 1 :]
         if one.when.place < other.when.place

@@ -12,13 +12,16 @@ from dashboards.parts import attributes, drawing, legend, picture
 from tracker import Book, HorseRecord
 from tracker.show.charts import Chart, feet_chart
 from tracker.show.foot import HOW_DRAWN, FootPicture, foot_pictures
+from tracker.show.foot_growth import LinesOf, no_lines
 from tracker.show.shapes import FootView, HorseView, MeasureView, MoveView
 
 _DERIVED = "from "
 _PAIRS = (("The fronts compared", 0, 2), ("The hinds compared", 2, 4))
 
 
-def feet_section(book: Book, record: HorseRecord, view: HorseView, narrow: bool) -> list[Any]:
+def feet_section(
+    book: Book, record: HorseRecord, view: HorseView, narrow: bool, lines: LinesOf = no_lines
+) -> list[Any]:
     """The tables of the four feet, left and right compared, and the chart of their angles."""
     if not any(foot.when for foot in view.feet):
         text = (
@@ -26,7 +29,7 @@ def feet_section(book: Book, record: HorseRecord, view: HorseView, narrow: bool)
         )
         return [html.Section([html.H2("The four feet"), html.P(text)])]
     chart = feet_chart(book, record, narrow=narrow)
-    drawn = foot_pictures(record)
+    drawn = foot_pictures(record, lines)
     return [
         html.Section(
             [

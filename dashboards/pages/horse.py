@@ -7,18 +7,21 @@ from typing import Any
 from dash import html
 
 from dashboards.pages.feet import feet_section
+from dashboards.pages.progress import progress_section
+from dashboards.pages.worsening import worsening_section
 from dashboards.parts import HORSE_PATH, Page, horse_href, lead, legend, link, picture, table, warning
 from tracker import Book
 from tracker.show import words
 from tracker.show.charts import Chart, time_chart
+from tracker.show.foot_growth import LinesOf, no_lines
 from tracker.show.shapes import HorseView, SeriesView, horse_view, limb_words, shown_name
 
 PATH = HORSE_PATH
 shown = shown_name
 
 
-def layout(book: Book, name: str, narrow: bool) -> Page:
-    """The page of the horse of that name; one that says so where there is none."""
+def layout(book: Book, name: str, narrow: bool, lines: LinesOf = no_lines) -> Page:
+    """The page of the horse of that name; one that says so where there is none. `lines` as for `foot_pictures`."""
     record = book.horse(name)
     if record is None:
         return _unknown(book, name)
@@ -30,7 +33,9 @@ def layout(book: Book, name: str, narrow: bool) -> Page:
             _now(view),
             html.P([html.Span(text) for text in view.since], className="since"),
             _what_happened(chart, view),
-            *feet_section(book, record, view, narrow),
+            *worsening_section(view.worsening),
+            *progress_section(view.progress),
+            *feet_section(book, record, view, narrow, lines),
             _abscesses(view),
             _soundness(view),
             _relief(view),
@@ -72,6 +77,8 @@ def _legend(view: HorseView) -> list[Any]:
         "Hollow: under pain relief, so it may look better than it is. The grey line joins grades seen the same way; "
         "it stops at pain relief and where nothing was noted for six weeks."
     ]
+    if view.late:
+        told.append("With a dot: written down days later, from memory.")
     if view.episodes:
         told.append("An abscess runs to the first comfortable day; the diamond is the day it opened.")
     if view.relief:

@@ -20,7 +20,7 @@ from dashboards.point_drawings import drawing_of
 from dashboards.typed import Typed
 from tracker import Book, Marking, Photo, form_of, horses_of, markings_of
 from tracker.show import words
-from tracker.show.marking import ID_CARD, VIEWS, foot_of, guide_of
+from tracker.show.marking import ID_CARD, LINE_CAUTION, VIEWS, foot_of, guide_of
 
 PATH = "/photos"
 NAV = "Photos"
@@ -32,17 +32,16 @@ _CAUTION = (
 )
 _ERROR = (
     "± here is the error of the points and of the camera's place. How the horse stood is not in it, nor how the hairline "
-    "was taken: the horse's page and Before and after count with the error of photographs in general."
+    "was taken: the horse's page and Before and after count with the error of photographs in general where that is larger."
 )
 _HOW = (
     "Stand the camera as low as the hoof, straight beside it, 1.5 to 2 m away. "
     "A bank card that stands beside the middle of the foot lets the tilt be measured and gives the scale."
 )
-LINES = {
-    "hairline": "a line at 30° beside the hairline",
-    "heel": "a level line 1 1/8 in below the heel's hairline",
-    "heel-deeper": "a level line 1 1/4 in below the heel's hairline",
-}
+_LINES = (
+    ("hairline", "Beside the hairline, at", ("30°",), "Another angle", "Degrees to the ground, such as 25."),
+    ("heel", "Level, below the heel's hairline by", ("1 1/8 in", "1 1/4 in"), "Another depth", "Such as 1 3/8 in, 1½ in or 35 mm."),
+)  # fmt: skip
 _VIEW_WORDS = {"side": "from the side", "front": "from the front", "sole": "the sole"}
 
 
@@ -148,7 +147,12 @@ def page_of_one(book: Book, name: str, which: str, photo: Photo | Trouble, close
         [
             html.Div(id="photo-answer", className="answer"),
             html.Form(
-                [_which(book, marking, loaded), _marking(book, marking, loaded, photo), _when(marking), _bar()],
+                [
+                    _which(book, marking, loaded),
+                    _marking(book, marking, loaded, photo, found),
+                    _when(marking),
+                    _bar(),
+                ],
                 id="photo-form", autoComplete="off", noValidate=True,
             ),
             *_others(name, found, loaded),
@@ -245,8 +249,10 @@ def _sizes(marking: Marking) -> list[html.Div]:
     ]  # fmt: skip
 
 
-def _marking(book: Book, marking: Marking, loaded: Marking | None, photo: Photo) -> html.Section:
-    """The picture and its points; drawn by assets/photo.js."""
+def _marking(
+    book: Book, marking: Marking, loaded: Marking | None, photo: Photo, found: Sequence[Marking]
+) -> html.Section:
+    """The picture and its points; drawn by assets/photo.js. `found` is all that the workbook holds of the photograph."""
     key = " ".join((loaded.view, loaded.foot, loaded.horse)) if loaded else ""
     views = {view: _guide(view) for view in VIEWS}
     return html.Section(
@@ -254,7 +260,7 @@ def _marking(book: Book, marking: Marking, loaded: Marking | None, photo: Photo)
             html.Div(className="canvas", tabIndex=0),
             html.Div(className="point-now"),
             html.Ol(className="points"),
-            html.Fieldset(_lines(), className="guides"),
+            html.Details(_lines(), className="guides", id="photo-lines"),
             html.Div(id="photo-read", className="read", **attributes(aria_live="polite")),
             html.P([_CAUTION, " ", _ERROR], className="small caution"),
         ],
@@ -264,6 +270,7 @@ def _marking(book: Book, marking: Marking, loaded: Marking | None, photo: Photo)
             data_workbook=book.path.name,
             data_marking=key,
             data_loaded=as_sent(loaded) if loaded else "",
+            data_held="" if loaded else json.dumps([as_sent(each) for each in found]),
             data_src=f"/photo/{quote(marking.photo, safe='')}",
             data_size=json.dumps([photo.width, photo.height]),
             data_points=json.dumps({name: list(place) for name, place in marking.points.items()}),
@@ -274,21 +281,34 @@ def _marking(book: Book, marking: Marking, loaded: Marking | None, photo: Photo)
 
 def _lines() -> list[Any]:
     """The lines that people draw on a photo: off until somebody asks for one."""
+    return [
+        html.Summary("Lines to compare with"),
+        html.P(LINE_CAUTION, className="small"),
+        *(_line(*each) for each in _LINES),
+    ]
+
+
+def _line(kind: str, title: str, usual: Sequence[str], other: str, hint: str) -> html.Fieldset:
+    """One kind of line: the usual values to tick, and room for any other."""
+    name, own = f"line-{kind}", f"photo-line-{kind}"
     ticks = [
         html.Label(
-            [Typed(id=f"photo-line-{name}", type="checkbox", name="line", value=name), html.Span(said)],
+            [Typed(id=f"{own}-{number}", type="checkbox", name=name, value=value), html.Span(value)],
             className="tick",
         )
-        for name, said in LINES.items()
+        for number, value in enumerate(usual, 1)
     ]
-    told = (
-        "Common practice, no published source. A line describes the foot and no more: the live foot decides."
+    typed = Typed(id=own, name=name, type="text", maxLength=40, **{"aria-describedby": f"{own}-hint"})
+    return html.Fieldset(
+        [
+            html.Legend(title),
+            html.Div(ticks, className="ticks"),
+            html.Label(other, htmlFor=own),
+            typed,
+            html.P(hint, className="small", id=f"{own}-hint"),
+        ],
+        className="line",
     )
-    return [
-        html.Legend("Lines to compare with, seen from the side"),
-        html.Div(ticks, className="ticks"),
-        html.P(told, className="small"),
-    ]
 
 
 def _guide(view: str) -> dict[str, Any]:

@@ -11,6 +11,7 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[1]))  # `tests` itself is no package
 
+from bench import calibrate
 from bench.detectors import DETECTORS
 from bench.report import TRYING, TUNING, WANTED, outcome, plot, table
 
@@ -22,7 +23,11 @@ def main() -> None:
     options.add_argument("--horses", type=int, default=400, help="in each world")
     options.add_argument("--workers", type=int, default=2)
     options.add_argument("--plot", type=Path, default=None, help="an HTML file to write")
+    options.add_argument("--fit", action="store_true", help="only fit the levels of the filter anew")
     said = options.parse_args()
+    if said.fit:
+        print(calibrate.fit(said.horses, TUNING))
+        return
     began = time.monotonic()
     with ProcessPoolExecutor(said.workers) as pool:
         outcomes = list(pool.map(partial(outcome, horses=said.horses), said.only))

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from bench import filter as own
 from bench.asking import Asker
 from bench.peers import PEERS, Detector
 
-DETECTORS: dict[str, Detector] = {**PEERS}
+DETECTORS: dict[str, Detector] = {"filter": own.evidence, **PEERS}
 
-ASKERS: dict[str, Asker] = {}
+ASKERS: dict[str, Asker] = {"filter": own.asks}
 """Detectors that know by themselves when to ask for a score."""

@@ -1,9 +1,9 @@
 """What a detector is worth: false alarms in calm worlds, and how soon it finds a worsening.
 
 An alarm episode begins on a day whose evidence reaches the threshold after at least 7 quiet days. One that
-still stands 28 days after it was last counted counts again as a false alarm, but finds nothing: only a
-new episode finds a worsening, since an owner who was warned before the onset learns nothing by it. The
-first 14 days are free.
+still stands 28 days after it was last counted counts again as a false alarm. A horse whose alarm stands when its worsening
+begins tells nothing of how soon it is found, and is left out there (the delay given no false alarm before:
+Pollak 1985, Ann Statist 13:206-227). The first 14 days are free.
 """
 
 from __future__ import annotations
@@ -68,13 +68,17 @@ def threshold_for(wanted: float, evidence: Floats, steps: int = 40) -> float:
 
 
 def delays(evidence: Floats, threshold: float, diaries: Diaries) -> Floats:
-    """Days from the onset to the first new episode, 0 on the day itself; inf where none came."""
+    """Days from the onset to the first alarm, 0 on the day itself; inf where none came.
+
+    Of the horses that worsen and had no alarm on any of the seven days before.
+    """
     worse = diaries.onset >= 0
-    day = np.arange(evidence.shape[1])
-    onset = diaries.onset[worse, None]
-    there = alarms(evidence, threshold).new[worse] & (day >= onset)
-    first = np.where(there.any(axis=1), there.argmax(axis=1) - onset[:, 0], np.inf)
-    return first.astype(np.float64)
+    over = evidence[worse] >= threshold
+    after = np.arange(evidence.shape[1]) - diaries.onset[worse, None]
+    standing = (over & (after < 0) & (after >= -QUIET)).any(axis=1)
+    there = over & (after >= 0)
+    first = np.where(there.any(axis=1), there.argmax(axis=1) - diaries.onset[worse], np.inf)
+    return first[~standing].astype(np.float64)
 
 
 def found(late: Floats, within: int) -> float:

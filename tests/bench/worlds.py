@@ -28,7 +28,7 @@ from bench.diary import (
     twice_a_week,
 )
 
-__all__ = ["CALM", "OTHER", "WORSE", "Diaries", "draw"]
+__all__ = ["CALM", "OTHER", "POOLED", "WORSE", "Diaries", "draw"]
 
 World = Callable[[int, int, Dice], Diaries]
 Noted = Callable[[int, int, Dice], Flags]
@@ -154,6 +154,9 @@ CALM: dict[str, World] = {
     "masked without effect": _relieved(works=False),
     "four limbs": four_limbs,
 }
+
+POOLED = [world for world in CALM if world not in ("masked without effect", "four limbs")]
+"""The calm worlds that the threshold is fitted to, with equal weight."""
 
 # ------------------------------------------------------------------ worlds that get worse
 

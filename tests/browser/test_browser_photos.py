@@ -190,6 +190,107 @@ def test_another_marking_of_the_same_photograph_is_a_page_of_its_own(
     expect(page.locator("#photo-answer h2")).to_have_count(0)
 
 
+def saved_without_an_answer(watched: Watched, photograph: Path) -> Page:
+    """A first save that reaches the workbook, while its answer never comes; then the page for another marking."""
+    page = chosen(watched, photograph)
+    page.locator("label").filter(has_text=re.compile("^left front$")).click()
+    mark(page, touch=False)
+    page.route("**/enter-points", lambda route: (route.fetch(), route.abort()))
+    page.locator("#photo-save").click()
+    expect(page.locator("#photo-message")).to_contain_text("not known whether this is saved")
+    page.unroute("**/enter-points")
+    watched.wrong[:] = [
+        wrong for wrong in watched.wrong if "enter-points" not in wrong and "ERR_FAILED" not in wrong
+    ]
+    return page
+
+
+def kept_in_tab(page: Page) -> int:
+    return int(page.evaluate("Object.keys(sessionStorage).filter((key) => key.startsWith('marking')).length"))
+
+
+def test_a_draft_that_the_workbook_holds_already_is_not_offered_again(
+    look: Look, file: Path, photograph: Path
+) -> None:
+    watched = look(file, WIDE)
+    page = saved_without_an_answer(watched, photograph)
+    assert len(records(file, "Photo points")) == 6
+    assert kept_in_tab(page) == 1
+    watched.open("/photos/left%20front.jpg/new")
+    expect(page.locator(".points button").first).to_be_visible()
+    expect(page.locator(".points [data-state=marked]")).to_have_count(0)
+    expect(page.locator("#photo-form [name=foot]:checked")).to_have_count(0)
+    expect(page.locator(".point-now .told")).not_to_contain_text("left aside")
+    assert kept_in_tab(page) == 0
+
+
+@pytest.mark.parametrize("change", ["a point", "another foot", "a stage"])
+def test_a_draft_that_says_anything_else_is_offered(
+    look: Look, file: Path, photograph: Path, change: str
+) -> None:
+    watched = look(file, WIDE)
+    page = saved_without_an_answer(watched, photograph)
+    if change == "a point":
+        page.locator(".points button").filter(has_text="Toe hairline").click()
+        page.locator(".canvas").focus()
+        page.keyboard.press("ArrowRight")
+    elif change == "another foot":
+        page.locator("label").filter(has_text=re.compile("^right front$")).click()
+    else:
+        page.locator("#photo-when > summary").click()
+        page.locator("label").filter(has_text=re.compile("^after trim$")).click()
+    watched.open("/photos/left%20front.jpg/new")
+    expect(page.locator(".points [data-state=marked]")).to_have_count(6)
+    assert kept_in_tab(page) == 1
+
+
+GUIDES = ".canvas .guide.over"
+
+
+@pytest.mark.parametrize("size", [WIDE, NARROW], ids=["by keyboard", "by finger"])
+def test_lines_to_compare_with_are_off_until_chosen_and_stay_in_the_tab(
+    look: Look, file: Path, photograph: Path, size: tuple[int, int]
+) -> None:
+    touch = size == NARROW
+    watched = look(file, size, **(THUMB if touch else {}))
+    page = chosen(watched, photograph)
+    page.locator("label").filter(has_text=re.compile("^left front$")).click()
+    mark(page, touch)
+    expect(page.locator("#photo-read")).to_contain_text("Toe angle")
+    assert page.locator(GUIDES).count() == 0
+    expect(page.locator("#photo-read")).not_to_contain_text("Common practice")
+    thirty = page.get_by_role("checkbox", name="30°")
+    if touch:
+        page.locator("#photo-lines > summary").tap()
+        thirty.tap()
+        box = page.locator("label.tick").filter(has_text="30°").bounding_box()
+        assert box
+        assert box["height"] >= 44
+    else:
+        page.locator("#photo-lines > summary").focus()
+        page.keyboard.press("Enter")
+        page.keyboard.press("Tab")
+        expect(thirty).to_be_focused()
+        page.keyboard.press("Space")
+    expect(page.locator("#photo-read")).to_contain_text("than a line at 30°")
+    expect(page.locator(GUIDES)).to_have_count(1)
+    page.get_by_label("Another angle").fill("25")
+    expect(page.locator("#photo-read")).to_contain_text("than a line at 25°")
+    expect(page.locator(GUIDES)).to_have_count(2)
+    page.get_by_label("Another depth").fill("deep")
+    expect(page.locator("#photo-read")).to_contain_text("“deep” gives no depth")
+    expect(page.locator(GUIDES)).to_have_count(2)
+    expect(page.locator("#photo-read")).to_contain_text("Common practice, no published source.")
+    page.locator("#photo-save").click()
+    expect(page.locator("#photo-answer h2")).to_have_text("Written into barn.xlsx")
+    page.reload()
+    expect(thirty).to_be_checked()
+    expect(page.get_by_label("Another angle")).to_have_value("25")
+    expect(page.locator(GUIDES)).to_have_count(2)
+    expect(page.locator(".point-now .told")).not_to_contain_text("left aside")
+    assert watched.overflow() <= 0
+
+
 @pytest.mark.parametrize("size", [WIDE, NARROW], ids=["wide", "narrow"])
 def test_no_barrier(look: Look, file: Path, photograph: Path, size: tuple[int, int]) -> None:
     watched = look(file, size)

@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+import math
+from typing import Any
+
 import numpy as np
 import pandas as pd
 
+from tracker.cells.text import fold
 from tracker.check.columns import Note, TypedColumn
-from tracker.reference.measuring import detectable
+from tracker.reference.measuring import COVERAGE, detectable, reading_sd
 from tracker.sheets import ANGLE, HOOVES, LENGTH
 
 _ONE = ["horse", "date", "foot", "stage", "measured_with"]
@@ -15,9 +19,11 @@ _MEASURES = tuple(column.key for column in HOOVES.columns if column.holds in (AN
 
 
 def note_hooves(columns: dict[str, TypedColumn], frame: pd.DataFrame) -> None:
-    """Doubt a heel higher than it is long, and readings of one measure further apart than measuring error."""
+    """Doubt a heel higher than it is long, a mark that goes up, and readings of one measure too far apart."""
     _note_heel_height(columns, frame)
     known = frame[frame["date"].notna() & (frame["foot"] != "")]
+    if _MARK in columns:
+        _note_upward(columns[_MARK], frame, known[known[_MARK].notna()])
     twice = known[known.duplicated(_ONE, keep=False)]
     if twice.empty:
         return
@@ -38,6 +44,26 @@ def _note_apart(column: TypedColumn, frame: pd.DataFrame, readings: pd.DataFrame
     for row, at in zip(apart.index, np.flatnonzero(frame.index.isin(apart.index)).tolist(), strict=True):
         words = {"row": str(rows[row]), "other": f"{first[row]:.4g}"}
         column.notes.append(Note(at, "measured-twice", "one value, or values close to each other", words))
+
+
+def _note_upward(column: TypedColumn, frame: pd.DataFrame, readings: pd.DataFrame) -> None:
+    """A growth mark only grows down: doubt a reading above an earlier day's, by more than the error of both."""
+    lowest: dict[tuple[str, str, str], Any] = {}
+    for row in readings.sort_values("date", kind="stable").itertuples():
+        below, key = getattr(row, _MARK), (row.horse, row.foot, fold(row.growth_mark))
+        before = lowest.setdefault(key, row)
+        was = getattr(before, _MARK)
+        error = COVERAGE * math.hypot(*(reading_sd(_MARK, at.measured_with) for at in (row, before)))
+        if row.date > before.date and was - below > error + 1e-9:
+            words = {"row": str(before.Index), "other": f"{was:.4g} mm", "mark": _named(row.growth_mark)}
+            at = int(frame.index.get_indexer([row.Index])[0])
+            column.notes.append(Note(at, "mark-went-up", f"{was:.4g} mm or more", words))
+        if below > was:
+            lowest[key] = row
+
+
+def _named(mark: str) -> str:
+    return f"“{mark.strip()}” " if mark.strip() else ""
 
 
 def _note_heel_height(columns: dict[str, TypedColumn], frame: pd.DataFrame) -> None:

@@ -54,6 +54,19 @@ def note_nothing_observed(columns: dict[str, TypedColumn], frame: pd.DataFrame) 
     ]
 
 
+def note_no_feet(columns: dict[str, TypedColumn], frame: pd.DataFrame) -> None:
+    """A trim whose Feet cell is blank. A trimmer who came for no purpose that is written down, trimmed."""
+    column = columns.get("feet")
+    if column is None:
+        return
+    trimmed = (frame["purpose"] == "trim") | ((frame["role"] == "trimmer") & (frame["purpose"] == ""))
+    blank = column.blank[column.codes]
+    column.notes += [
+        Note(int(at), "trim-no-feet", "feet, both fronts, both hinds, or all")
+        for at in np.flatnonzero(trimmed.to_numpy() & blank)
+    ]
+
+
 def note_date_order(sheet: str, columns: dict[str, TypedColumn], frame: pd.DataFrame) -> None:
     """Dates that come before one they must follow."""
     for earlier, later in IN_ORDER.get(sheet, ()):

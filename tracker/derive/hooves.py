@@ -5,12 +5,14 @@ from __future__ import annotations
 import math
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from statistics import fmean
 from typing import Any
 
 from tracker import terms
+from tracker.cells.text import fold
+from tracker.derive.photo.several import PhotoReading, of_photos
 from tracker.derive.quantities import with_derived
 from tracker.derive.repeats import own_sds
 from tracker.derive.rows import each
@@ -27,6 +29,8 @@ MEASURED = tuple(key for key in UNITS if key != _MARK)
 
 _WAYS = (*HOOVES.by_key["measured_with"].choices, "")
 Own = Mapping[tuple[str, str], float]
+PhotoErrors = Mapping[int, Mapping[str, float]]
+_PHOTO = "photo"
 STAGES = ("before trim", "", "between", "after trim")
 
 
@@ -51,19 +55,24 @@ class HoofRecord:
     marks: Mapping[str, Measure]
 
 
-def hoof_records(hooves: Table) -> list[HoofRecord]:
+def hoof_records(hooves: Table, photo_errors: PhotoErrors | None = None) -> list[HoofRecord]:
     """One record a foot, day and stage, sorted by horse, foot and date.
 
     Rows of the same foot, day and stage are one record: the gauge's angles and the ruler's lengths belong
-    together. A measure read several times in one way is their mean, its sd divided by √k; a measure read
-    in two ways is taken from the surer one. Where enough was read more than once, the owner's own repeats
-    say how well it is read (`own_sds`). A row that repeats another in every cell was typed twice and counts once.
+    together. A measure read several times in one way is their mean, its sd divided by √k, but photographs
+    share an error that does not get smaller (`of_photos`); a measure read in two ways is taken from the surer
+    one. Where enough was read more than once, the owner's own repeats say how well it is read (`own_sds`). A
+    row that repeats another in every cell was typed twice and counts once.
+
+    `photo_errors` holds the photographs' own sds, by the number of the row that came from one and by the name
+    of the measure: a measure from a photograph has its own error where that is larger than that of its kind.
     """
     groups: dict[tuple[str, str, date, str], list[Any]] = defaultdict(list)
     for row in each(hooves.kept.drop_duplicates()):
         groups[row.horse, row.foot, row.date.date(), row.stage].append(row)
     own = own_sds(_readings(rows) for rows in groups.values())
-    return sorted((_record(*key, rows, own) for key, rows in groups.items()), key=_place)
+    photos = photo_errors or {}
+    return sorted((_record(*key, rows, own, photos) for key, rows in groups.items()), key=_place)
 
 
 def _readings(rows: list[Any]) -> dict[tuple[str, str], list[float]]:
@@ -80,11 +89,12 @@ def _place(record: HoofRecord) -> tuple[str, int, date, int]:
     return record.horse, terms.FEET.index(record.foot), record.date, STAGES.index(record.stage)
 
 
-def _record(horse: str, foot: str, day: date, stage: str, rows: list[Any], own: Own) -> HoofRecord:
+def _record(
+    horse: str, foot: str, day: date, stage: str, rows: list[Any], own: Own, photos: PhotoErrors
+) -> HoofRecord:
     ways = sorted({row.measured_with for row in rows}, key=_WAYS.index)
-    read = {
-        key: _read(key, [(row.measured_with, getattr(row, key)) for row in rows], own) for key in MEASURED
-    }
+    read = {key: _read(key, rows, own, photos) for key in MEASURED}
+    measures = with_derived({key: measure for key, measure in read.items() if measure})
     return HoofRecord(
         horse=horse,
         foot=foot,
@@ -94,9 +104,24 @@ def _record(horse: str, foot: str, day: date, stage: str, rows: list[Any], own: 
         rows=tuple(row.Index for row in rows),
         checked=_checked([row.checked_on_the_live_horse for row in rows]),
         photo=_listed(row.photo for row in rows),
-        measures=with_derived({key: measure for key, measure in read.items() if measure}),
+        measures=_by_photos_alone(measures, rows, photos) if ways == [_PHOTO] else measures,
         marks=_marks(rows, own),
     )
+
+
+def _by_photos_alone(
+    measures: Mapping[str, Measure], rows: list[Any], photos: PhotoErrors
+) -> Mapping[str, Measure]:
+    """What was worked out is no surer than the photographs have it, where each of them has its own error."""
+    if not all(row.Index in photos for row in rows):
+        return measures
+    found = dict(measures)
+    for name in measures.keys() - {*MEASURED}:
+        readings = _photo_readings(name, [row for row in rows if name in photos[row.Index]], photos, 0.0)
+        if readings:
+            own = of_photos(readings, measures[name].sd, measures[name].unit)
+            found[name] = replace(measures[name], sd=own.sd)
+    return found
 
 
 def _listed(words: Iterable[str]) -> str:
@@ -108,28 +133,43 @@ def _checked(answers: list[str]) -> str:
     return "no" if "no" in answers else next(filter(None, answers), "")
 
 
-def _read(key: str, readings: list[tuple[str, float]], own: Own) -> Measure | None:
-    """One measure from its readings, each a way and a value; None where none was taken."""
-    by_way: dict[str, list[float]] = defaultdict(list)
-    for way, value in readings:
-        if not math.isnan(value):
-            by_way[way].append(value)
-    measures = [_mean(key, way, values, own) for way, values in by_way.items()]
+def _read(key: str, rows: list[Any], own: Own, photos: PhotoErrors) -> Measure | None:
+    """One measure from the rows that hold it; None where none does."""
+    by_way: dict[str, list[Any]] = defaultdict(list)
+    for row in rows:
+        if not math.isnan(getattr(row, key)):
+            by_way[row.measured_with].append(row)
+    measures = [_mean(key, way, taken, own, photos) for way, taken in by_way.items()]
     return min(measures, key=lambda measure: measure.sd, default=None)
 
 
-def _mean(key: str, way: str, values: list[float], own: Own) -> Measure:
+def _mean(key: str, way: str, rows: list[Any], own: Own, photos: PhotoErrors) -> Measure:
+    sd = own.get((kind_of(key), way), reading_sd(key, way))
+    if way == _PHOTO:
+        return of_photos(_photo_readings(key, rows, photos), sd, UNITS[key])
+    values = [getattr(row, key) for row in rows]
     words = way or NOT_SAID
     how = words if len(values) == 1 else f"mean of {len(values)} by {words}"
-    sd = own.get((kind_of(key), way), reading_sd(key, way))
     return Measure(fmean(values), sd / math.sqrt(len(values)), UNITS[key], how)
+
+
+def _photo_readings(
+    key: str, rows: list[Any], photos: PhotoErrors, value: float | None = None
+) -> list[PhotoReading]:
+    """What each row's photograph gives of a measure; `value` where that is of no account."""
+    return [
+        PhotoReading(
+            getattr(row, key) if value is None else value, fold(row.photo), photos.get(row.Index, {}).get(key)
+        )
+        for row in rows
+    ]
 
 
 def _marks(rows: list[Any], own: Own) -> dict[str, Measure]:
     named: dict[str, str] = {}
-    readings: dict[str, list[tuple[str, float]]] = defaultdict(list)
+    marked: dict[str, list[Any]] = defaultdict(list)
     for row in rows:
         name = named.setdefault(row.growth_mark.strip().casefold(), row.growth_mark)
-        readings[name].append((row.measured_with, getattr(row, _MARK)))
-    read = {name: _read(_MARK, taken, own) for name, taken in readings.items()}
+        marked[name].append(row)
+    read = {name: _read(_MARK, taken, own, {}) for name, taken in marked.items()}
     return {name: measure for name, measure in read.items() if measure}

@@ -43,6 +43,7 @@ class Point:
     masked: bool
     seen_by: str
     row: int
+    than_last: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,7 +82,14 @@ def comparable_series(scores: pd.DataFrame) -> list[Series]:
     found = []
     for key, group in scores.groupby(list(COMPARABLE), sort=True):
         points = tuple(
-            Point(row.date.date(), float(row.score), row.masked != "", row.seen_by, int(row.row))
+            Point(
+                row.date.date(),
+                float(row.score),
+                row.masked != "",
+                row.seen_by,
+                int(row.row),
+                row.than_last,
+            )
             for row in each(group)
         )
         found.append(Series(**dict(zip(COMPARABLE, map(str, key), strict=True)), points=points))

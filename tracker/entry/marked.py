@@ -11,20 +11,14 @@ from typing import Any
 from tracker.book import Book, open_book
 from tracker.cells.text import fold
 from tracker.derive.photo.front import FRONT
+from tracker.derive.photo.marking import SIZED, Marking
+from tracker.derive.photo.markings import key_of_marking, key_of_row
+from tracker.derive.photo.own import OTHER_NAMES
 from tracker.derive.photo.seen import Seen
 from tracker.derive.photo.side import SIDE
 from tracker.derive.photo.sole import SOLE
 from tracker.derive.uncertainty import Measure
-from tracker.entry.marking import (
-    SIZED,
-    Marking,
-    file_names,
-    hoof_rows,
-    key_of_marking,
-    key_of_row,
-    markings_of,
-    rows_of,
-)  # fmt: skip
+from tracker.entry.marking import file_names, hoof_rows, markings_of, rows_of
 from tracker.entry.match import keyed
 from tracker.entry.pending import Entered, pending
 from tracker.entry.together import Record, enter_all
@@ -36,10 +30,9 @@ from tracker.sheets import HOOVES, PHOTO_POINTS
 from tracker.workbook.change.plan import fingerprint
 from tracker.workbook.change.save import read_bytes
 
-_OTHER_NAMES = {"bulb_distance": "heel_bulb_distance"}
 _DECIMALS = {"deg": "{:.1f}", "mm": "{:.1f} mm"}
 _KEYS = {
-    name: {key for row in view.rows if (key := _OTHER_NAMES.get(row.name, row.name)) in HOOVES.by_key}
+    name: {key for row in view.rows if (key := OTHER_NAMES.get(row.name, row.name)) in HOOVES.by_key}
     for name, view in (("side", SIDE), ("front", FRONT), ("sole", SOLE))
 }
 """The columns of the Hooves sheet that each view can fill."""
@@ -74,7 +67,7 @@ def enter_marking(
 
 def figures_of(seen: Seen) -> dict[str, Measure]:
     """What the Hooves sheet has columns for, by key."""
-    named = {_OTHER_NAMES.get(name, name): measure for name, measure in seen.items()}
+    named = {OTHER_NAMES.get(name, name): measure for name, measure in seen.items()}
     return {key: found for key, found in named.items() if key in HOOVES.by_key and found.unit in _DECIMALS}
 
 
@@ -188,7 +181,7 @@ def _hoof_record(
 
 
 def _own_errors(figures: Mapping[str, Measure]) -> str:
-    """Which errors of this photograph are larger than those with which the record shows any photograph's figures."""
+    """Which errors of this photograph are larger than the usual ones of photographs, so that the record shows them."""
     told = [
         f"{HOOVES.by_key[key].heading.lower()} ± {COVERAGE * found.sd:.1f} {found.unit}"
         for key, found in figures.items()

@@ -7,11 +7,13 @@ from __future__ import annotations
 
 import importlib
 import io
+import os
 import threading
 import warnings
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
+from typing import BinaryIO
 
 from PIL import Image
 from PIL.ImageFile import ImageFile
@@ -30,6 +32,11 @@ MOST_BYTES = 200_000_000
 MOST_SCANS = 100
 """Each costs a pass over the whole picture; a progressive JPEG of a camera has about ten."""
 
+_ENOUGH = 4096  # bytes, to tell the format
+_OLD_METADATA = (
+    "Raw profile type exif"  # as some programs wrote it into a PNG before the standard had a place for it
+)
+
 _PLAIN = {JPEG: JpegImageFile, PNG: PngImageFile, WEBP: WebPImageFile}
 _SAID_ELSE = {
     "file-locked": "file-locked",
@@ -41,13 +48,35 @@ _one_at_a_time = threading.Lock()  # else several large pictures at once would f
 
 def read_photo(path: Path) -> bytes:
     """The bytes of a photograph. Raises Unreadable."""
+    with _file(path) as file:
+        return file.read(MOST_BYTES + 1)
+
+
+@contextmanager
+def _file(path: Path) -> Iterator[BinaryIO]:
     try:
         with opened_file(path, (path.suffix.lower(),)) as file:
-            content = file.read(MOST_BYTES + 1)
+            yield file
     except Refused as refused:
         slug = _SAID_ELSE.get(refused.slug, "photo-missing")
         raise Unreadable(slug, path=path.name, folder=str(path.parent)) from refused
-    return content
+
+
+@contextmanager
+def beginning(path: Path) -> Iterator[ImageFile]:
+    """A picture for its size and its metadata alone: no more is read than its format's reader needs. Raises Unreadable.
+
+    Metadata that a PNG has behind its picture is not looked for, since all of it would be unpacked.
+    """
+    with _file(path) as file:
+        if os.fstat(file.fileno()).st_size > MOST_BYTES:
+            raise _too_many_bytes(path.name)
+        kind = _format(file.read(_ENOUGH), path.name)
+        file.seek(0)
+        with _picture(file, kind, path.name) as image:
+            if kind == PNG and _OLD_METADATA not in image.info:
+                image.info.setdefault("exif", b"")
+            yield image
 
 
 @contextmanager
@@ -56,9 +85,14 @@ def opened(content: bytes, name: str) -> Iterator[ImageFile]:
 
     What the body of the `with` lets Pillow do is under the same guard.
     """
-    kind = _kind_of(content, name)
+    with _picture(io.BytesIO(content), _kind_of(content, name), name) as image:
+        yield image
+
+
+@contextmanager
+def _picture(file: BinaryIO, kind: str, name: str) -> Iterator[ImageFile]:
     with _one_at_a_time, _guarded(name):
-        image = _reader_of(kind, name)(io.BytesIO(content))
+        image = _reader_of(kind, name)(file)
         _refuse_size(image.width * image.height, name)
         if kind in (PNG, WEBP) and getattr(image, "is_animated", False):
             raise Unreadable("photo-moving", path=name)
@@ -85,18 +119,27 @@ def _kind_of(content: bytes, name: str) -> str:
     if not content:
         raise Unreadable("photo-empty", path=name)
     if len(content) > MOST_BYTES:
-        allowed = f"{MOST_BYTES // 1_000_000} megabytes"
-        raise Unreadable("photo-too-large", path=name, found=f"more than {allowed}", allowed=allowed)
-    kind = what_is(content)
-    if kind == HEIC_FILM:
-        raise Unreadable("photo-moving", path=name)
-    if kind not in ENDINGS:
-        raise Unreadable("photo-other-type", path=name, found=kind)
+        raise _too_many_bytes(name)
+    kind = _format(content, name)
     if kind == JPEG and (count := scans(content)) > MOST_SCANS:
         raise Unreadable(
             "photo-too-large", path=name, found=f"{count:,} scans", allowed=f"{MOST_SCANS} scans"
         )
     return kind
+
+
+def _format(content: bytes, name: str) -> str:
+    kind = what_is(content)
+    if kind == HEIC_FILM:
+        raise Unreadable("photo-moving", path=name)
+    if kind not in ENDINGS:
+        raise Unreadable("photo-other-type", path=name, found=kind)
+    return kind
+
+
+def _too_many_bytes(name: str) -> Unreadable:
+    allowed = f"{MOST_BYTES // 1_000_000} megabytes"
+    return Unreadable("photo-too-large", path=name, found=f"more than {allowed}", allowed=allowed)
 
 
 def _refuse_size(pixels: int, name: str) -> None:

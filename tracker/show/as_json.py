@@ -16,7 +16,9 @@ from tracker.derive.hooves import HoofRecord
 from tracker.derive.shoes import days_since
 from tracker.derive.soundness import Series
 from tracker.problem import DOUBT, ERROR, Problem
+from tracker.show.progress_json import progress_data
 from tracker.show.shapes import count
+from tracker.show.worsening_text import worsening_data
 from tracker.terms import PAIRS
 
 Data = dict[str, Any]
@@ -50,6 +52,8 @@ def _horse(horse: HorseRecord, as_of: dt.date) -> Data:
         "name": horse.name,
         "days_since_shoes_off": {pair: days_since(horse.shoes_off.get(pair), as_of) for pair in PAIRS},
         "soundness": [_series(series) for series in horse.series],
+        "worsening": worsening_data(horse),
+        "progress": progress_data(horse.progress),
         "hooves": [_hoof(record, changed) for record, changed in horse.feet],
         "abscesses": [
             {

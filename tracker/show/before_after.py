@@ -11,15 +11,19 @@ from tracker.book import Book
 from tracker.derive.change import change
 from tracker.derive.photo.occasions import Occasion, baseline, occasion
 from tracker.derive.photo.repeatable import repeatable
+from tracker.derive.photo.seen import Seen
 from tracker.derive.shoes import pair_of
 from tracker.derive.uncertainty import Measure
 from tracker.show import words
+from tracker.show.foot_growth import marked_lines
 from tracker.show.foot_shape import DRAWN, Profile
 from tracker.show.foot_svg import foot_svg, foot_words
+from tracker.show.marking import measure_name
 from tracker.terms import FOOT_WORDS
 
 __all__ = [
     "ERROR_HOLDS",
+    "LINES_BY_NUMBER",
     "ChangeRow",
     "Occasion",
     "baseline",
@@ -30,7 +34,13 @@ __all__ = [
     "when",
 ]
 
+Points = Mapping[str, tuple[float, float]]
+
 _THIN = "Before"
+LINES_BY_NUMBER = (
+    "Growth lines are set side by side by the number that they were marked with, counted from the toe: look at the "
+    "pictures whether it is the same line both times."
+)
 ERROR_HOLDS = (
     "The error holds how well points are placed on a photograph, and how the horse stood, as the table of "
     "repeatability has it. That table is provisional."
@@ -64,19 +74,27 @@ def shoes_off(book: Book, horse: str, foot: str) -> dt.date | None:
 
 
 def outlines(
-    foot: str, before: Mapping[str, Measure], after: Mapping[str, Measure], days: tuple[str, str]
+    foot: str,
+    before: Mapping[str, Measure],
+    after: Mapping[str, Measure],
+    days: tuple[str, str],
+    points: tuple[Points, Points] = ({}, {}),
 ) -> tuple[str, str]:
-    """Both feet over each other as SVG, and in words for those who cannot see it; `days` in words."""
-    first, now = (_profile(measures, told) for measures, told in zip((before, after), days, strict=True))
+    """Both feet over each other as SVG, and in words for those who cannot see it; `days` in words.
+
+    `points` are those that were marked on each day, for the growth lines.
+    """
+    first, now = map(_profile, (before, after), days, points)
     title = FOOT_WORDS[foot].capitalize()
     svg = foot_svg(title, now, first, toe_left=foot in _LEFT_FEET, thin=_THIN)
     return svg, f"{title}, drawn from the side. {' '.join(foot_words(now, first, _THIN))}"
 
 
-def _profile(measures: Mapping[str, Measure], when: str) -> Profile:
-    measures = repeatable(measures)
+def _profile(seen: Mapping[str, Measure], when: str, points: Points) -> Profile:
+    measures = repeatable(seen)
     held: dict[str, Any] = {key: measures[key] for key in DRAWN if key in measures}
-    return Profile(when, **held, unchecked=frozenset(held))
+    lines = marked_lines(points, seen) if isinstance(seen, Seen) else {}
+    return Profile(when, **held, lines=lines, unchecked=frozenset(held))
 
 
 def change_rows(
@@ -87,9 +105,7 @@ def change_rows(
     The error is never smaller than a photograph can be repeated: see `repeatable`.
     """
     before, after = repeatable(before), repeatable(after)
-    return [
-        _row(key, before[key], after[key], since) for key in after if key in before and "line" not in key[:5]
-    ]
+    return [_row(key, before[key], after[key], since) for key in after if key in before]
 
 
 def _row(key: str, then: Measure, now: Measure, since: dt.date) -> ChangeRow:
@@ -102,7 +118,7 @@ def _row(key: str, then: Measure, now: Measure, since: dt.date) -> ChangeRow:
         else f"within the error of {error}"
     )
     return ChangeRow(
-        words.name(key), words.measure(then), words.measure(now), moved, where, found.beyond_error
+        measure_name(key), words.measure(then), words.measure(now), moved, where, found.beyond_error
     )
 
 

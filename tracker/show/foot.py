@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from typing import Any
 
 from tracker.book import HorseRecord
 from tracker.derive.change import counts
@@ -12,6 +13,7 @@ from tracker.derive.shoes import pair_of
 from tracker.derive.uncertainty import Measure
 from tracker.show import words
 from tracker.show.charts.feet_chart import provisional
+from tracker.show.foot_growth import LinesOf, no_lines
 from tracker.show.foot_shape import CHECKS, DRAWN, Profile, mark_key, shape_of
 from tracker.show.foot_svg import foot_svg, foot_words, frame_of
 from tracker.terms import FEET, FOOT_WORDS
@@ -19,7 +21,7 @@ from tracker.terms import FEET, FOOT_WORDS
 HOW_DRAWN = (
     "To scale, seen from the outside. Thick: the latest; thin: the first since the shoes came off, at the same stage of trimming. Both stand "
     "on one ground, with the hairline at the toe above itself. The straight lines are as measured, and the shade along a wall "
-    "is its angle's error; the bow of the hairline, the rounded corners, the hair, and the pale pastern and heel bulb are only drawn."
+    "is its angle's error; a growth line is drawn where it was marked on a photo of that day, with its number from the toe; the bow of the hairline, the rounded corners, the hair, and the pale pastern and heel bulb are only drawn."
 )
 _LEFT_FEET = ("LF", "LH")
 _DERIVED = "from "
@@ -35,9 +37,12 @@ class FootPicture:
     notes: tuple[str, ...]
 
 
-def foot_pictures(horse: HorseRecord) -> dict[str, FootPicture]:
-    """A picture of each foot that has a wall to draw, all at one scale, left feet with the toe to the left."""
-    chosen = {foot: pair for foot in FEET if (pair := chosen_profiles(foot, horse))}
+def foot_pictures(horse: HorseRecord, lines: LinesOf = no_lines) -> dict[str, FootPicture]:
+    """A picture of each foot that has a wall to draw, all at one scale, left feet with the toe to the left.
+
+    `lines` gives the growth lines that belong to a record.
+    """
+    chosen = {foot: pair for foot in FEET if (pair := chosen_profiles(foot, horse, lines))}
     frame = frame_of(chosen.values())
     return {
         foot: FootPicture(
@@ -50,7 +55,9 @@ def foot_pictures(horse: HorseRecord) -> dict[str, FootPicture]:
     }
 
 
-def chosen_profiles(foot: str, horse: HorseRecord) -> tuple[Profile, Profile | None] | None:
+def chosen_profiles(
+    foot: str, horse: HorseRecord, lines: LinesOf = no_lines
+) -> tuple[Profile, Profile | None] | None:
     """The latest profile of a foot, and the first at the same stage since the shoes came off; None where nothing can be drawn.
 
     The latest is the newest whose outline closes, so that a single angle that was measured since does not
@@ -67,16 +74,16 @@ def chosen_profiles(foot: str, horse: HorseRecord) -> tuple[Profile, Profile | N
     latest, now = found[-1]
     off = horse.shoes_off[pair_of(foot)]
     earlier = (
-        profile
+        replace(profile, lines=lines(record))
         for record, profile in found
         if record.stage == latest.stage and record.date < latest.date and counts(record, latest, off)
     )
-    return now, next(earlier, None)
+    return replace(now, lines=lines(latest)), next(earlier, None)
 
 
 def profile_of(record: HoofRecord, same_foot: Sequence[HoofRecord] = ()) -> Profile:
     """The measures of a record that a picture from the side needs, with the day's growth marks."""
-    held = {
+    held: dict[str, Any] = {
         key: measure
         for key in DRAWN
         if (measure := record.measures.get(key)) and not _by_itself(key, measure)

@@ -7,8 +7,9 @@ from collections.abc import Iterator
 from tracker.reference.measuring import COVERAGE
 from tracker.show import words
 from tracker.show.foot_canvas import LETTER, LINE, WIDTH, Canvas, cut, label, line, text_at
+from tracker.show.foot_growth import line_number
 from tracker.show.foot_limb import limb_end
-from tracker.show.foot_parts import Placed, mark_lines
+from tracker.show.foot_parts import Placed, growth_lines, mark_lines
 
 _SCALE_MM = 50
 _EDGE = 4
@@ -16,6 +17,7 @@ _NEAR = 8.0  # of marks nearer to each other than this only one has its label, m
 _NEAR_HAIR = 14.0  # above a line nearer to the hairline there is no room for words, mm
 _INSIDE, _BEFORE = 18, 6  # how far from the toe's wall a mark's label stands, px
 _NAME_INSIDE = 140  # the widest a mark's name may be, px
+_NUMBER = (9, 4)  # how far a growth line's number stands behind and above its lower end, px
 _PASTERN_HALF = 84  # half the room that the words above the pastern need, px
 _DASHED = "dashed: from a photo, not yet checked"
 _NO_WALL = "no wall's angle measured: nothing to draw"
@@ -28,6 +30,7 @@ def labels(canvas: Canvas, latest: Placed, earlier: Placed | None) -> list[str]:
         *_angles(canvas, latest, earlier),
         *_pastern(canvas, latest, earlier),
         *_marks(canvas, latest, earlier),
+        *_growth(canvas, latest),
         *_remark(canvas, remark(latest, earlier)),
         *_scale_bar(canvas),
     ]
@@ -104,12 +107,20 @@ def _mark_label(canvas: Canvas, start: complex, name: str, figure: str, fill: st
     return text_at(x, y, f"{cut(name, room)} {figure}".strip(), fill, anchor)
 
 
+def _growth(canvas: Canvas, latest: Placed) -> Iterator[str]:
+    """The number of each growth line of the latest, beside its lower end."""
+    back = 1 if canvas.toe_left else -1
+    for name, (low, _) in growth_lines(latest).items():
+        x, y = canvas.x(low) + back * _NUMBER[0], canvas.y(low) - _NUMBER[1]
+        yield text_at(x, y, line_number(name), "fs", "middle")
+
+
 def remark(latest: Placed, earlier: Placed | None) -> str:
     """What dashes mean, or why there is nothing."""
     shown = [placed.shape.profile for placed in (latest, earlier) if placed]
     if not any(profile.drawable for profile in shown):
         return _NO_WALL
-    return _DASHED if any(profile.unchecked for profile in shown) else ""
+    return _DASHED if any(profile.unchecked or profile.lines for profile in shown) else ""
 
 
 def _remark(canvas: Canvas, said: str) -> Iterator[str]:

@@ -93,6 +93,7 @@ def parts(placed: Placed) -> list[Part]:
         *_hairline(placed),
         *_pastern(placed),
         *_marks(placed),
+        *_growth(placed),
     ]
 
 
@@ -108,6 +109,17 @@ def mark_lines(placed: Placed) -> dict[str, Points]:
         return {}
     inside = {name: mark for name, mark in own.marks.items() if 0 <= mark.value < length.value}
     return {name: _mark_line(placed, own, mark.value) for name, mark in inside.items()}
+
+
+def growth_lines(placed: Placed) -> dict[str, Points]:
+    """Each growth line that was marked on a photograph, from its lower end up, as it stands there."""
+    if not placed.shape.profile.toe_angle:
+        return {}  # nothing shows where the toe meets the ground
+    found: dict[str, Points] = {}
+    for name, line in placed.shape.profile.lines.items():
+        middle, half = placed.toe + line.middle, cmath.rect(line.length / 2, radians(line.angle.value))
+        found[name] = (middle - half, middle + half)
+    return found
 
 
 def _mark_line(placed: Placed, own: Profile, below: float) -> Points:
@@ -274,6 +286,11 @@ def _pastern(placed: Placed) -> Iterator[Part]:
 def _marks(placed: Placed) -> Iterator[Part]:
     for name, line in mark_lines(placed).items():
         yield Part("mark", "mark", line, _unsure(placed.shape.profile, mark_key(name)))
+
+
+def _growth(placed: Placed) -> Iterator[Part]:
+    for line in growth_lines(placed).values():
+        yield Part("growth", "growth", line, unchecked=True)
 
 
 def _body(placed: Placed) -> Iterator[Part]:

@@ -13,6 +13,7 @@ from math import hypot, inf, isfinite, radians, sin
 from typing import Any
 
 from tracker.derive import angles
+from tracker.derive.photo.growth import GrowthLine
 from tracker.derive.uncertainty import Measure, propagate
 from tracker.reference.measuring import COVERAGE
 from tracker.sheets import HOOVES
@@ -32,8 +33,9 @@ _APART = (
 class Profile:
     """What was measured of one foot from the side, one day: angles in deg, lengths in mm, each with its sd.
 
-    `marks` holds each growth mark's distance below the hairline, down the wall. `unchecked` names the
-    measures, and the marks by their `mark_key`, that come from a photo and were not checked on the live foot.
+    `marks` holds each growth mark's distance below the hairline, down the wall, `lines` the growth lines marked
+    on a photograph of that day, which nobody can check but on a photograph. `unchecked` names the measures, and
+    the marks by their `mark_key`, that come from a photo and were not checked on the live foot.
     """
 
     when: str
@@ -46,6 +48,7 @@ class Profile:
     hairline_angle: Measure | None = None
     pastern_angle: Measure | None = None
     marks: Mapping[str, Measure] = field(default_factory=dict)
+    lines: Mapping[str, GrowthLine] = field(default_factory=dict)
     unchecked: frozenset[str] = frozenset()
 
     def get(self, name: str) -> Measure | None:

@@ -11,6 +11,7 @@ from collections.abc import Iterable, Sequence
 
 from tracker.show import words
 from tracker.show.foot_canvas import HEAD, INK, LINE, SOFT, STYLE, TEXT, WIDTH, Canvas, Frame, harmless, line
+from tracker.show.foot_growth import line_angle
 from tracker.show.foot_labels import labels, remark
 from tracker.show.foot_limb import limb
 from tracker.show.foot_parts import Part, Placed, laid_over, parts
@@ -23,6 +24,7 @@ _PENS = {
     "open": (2.4, 1.4, ' stroke-dasharray="0 5"'),
     "hair": (0.8, 0.8, ""),
     "mark": (1.4, 1.0, ""),
+    "growth": (1.2, 0.8, ' stroke-dasharray="4 4"'),
 }
 _FILLS = {"body": 0.05, "fan": 0.16}
 _NOT_FOR_FIRST = ("body", "fan", "hair")
@@ -96,11 +98,13 @@ def foot_words(now: Profile, first: Profile | None = None, thin: str = _FIRST) -
 def _measures(profile: Profile) -> str:
     named = [(words.name(key), key, profile.get(key)) for key in DRAWN]
     named += [(f"growth mark {name}".strip(), mark_key(name), mark) for name, mark in profile.marks.items()]
+    lines = [f"growth {line_angle(name)} {words.measure(line.angle)}" for name, line in profile.lines.items()]
     said = [
         f"{name[0].lower()}{name[1:]} {words.measure(measure)}{_UNCHECKED if key in profile.unchecked else ''}"
         for name, key, measure in named
         if measure
     ]
+    said += [f"{line}{_UNCHECKED}" for line in lines]
     return f"{profile.when}: {', '.join(said) or 'nothing measured from the side'}."
 
 

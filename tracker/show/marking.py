@@ -9,12 +9,15 @@ from dataclasses import dataclass, replace
 from tracker.derive.photo.guides import HairlineGuide, HeelLine, HeelPoint
 from tracker.derive.photo.points import CARDS, FRONT, LINES, REFERENCE, SCALE, SIDE, SOLE
 from tracker.derive.photo.seen import Seen
-from tracker.reference.photo import CARD_LONG, CARD_SHORT
+from tracker.reference.photo import CARD_LONG, CARD_SHORT, LIVE_FOOT
 from tracker.show import words
 from tracker.terms import FOOT_WORDS
 
 ID_CARD = f"{CARD_LONG.value:.2f} x {CARD_SHORT.value:.2f} mm"
 """The size of a bank card, as the sheet holds it."""
+
+LINE_CAUTION = f"Common practice, no published source. {LIVE_FOOT}"
+"""Stands with every line that is drawn beside the foot."""
 
 VIEWS = ("side", "front", "sole")
 POINTS = {"side": SIDE, "front": FRONT, "sole": SOLE}
@@ -90,7 +93,7 @@ def in_words(seen: Seen) -> list[tuple[str, str, str]]:
     """Every measure: its name, its value with the error, and what it is ("" where the name says it)."""
     return [
         (
-            _measure_name(key),
+            measure_name(key),
             words.measure(found),
             words.EXPLAINED.get(key, "") if key != "hairline_length" else "",
         )
@@ -98,19 +101,37 @@ def in_words(seen: Seen) -> list[tuple[str, str, str]]:
     ]
 
 
-def _measure_name(key: str) -> str:
+def measure_name(key: str) -> str:
+    """A measure of a photograph in words: "Toe angle", "Line 2 angle"."""
     found = re.fullmatch(r"line(\d)_angle", key)
     return f"Line {found[1]} angle" if found else words.name(key)
 
 
-def line_in_words(line: HairlineGuide | HeelLine) -> list[str]:
-    """What a line beside the foot shows; it describes, and never says what to do."""
+def line_in_words(line: HairlineGuide | HeelLine, said: str) -> tuple[str, list[str]]:
+    """What a line beside the foot shows, and what it means at each point; `said` is its value as typed.
+
+    It describes, and never says what to do.
+    """
     if isinstance(line, HairlineGuide):
         turned = "steeper" if line.above.value >= 0 else "flatter"
         by = words.measure(replace(line.above, value=abs(line.above.value)))
-        return [f"The hairline stands {by} {turned} than a line at {line.angle:g}°."]
-    depth = f"The line {line.depth:.1f} mm below the heel's hairline: "
-    return [f"{depth}{_at_point(point)}" for point in line.points]
+        return f"The hairline stands {by} {turned} than a line at {line.angle:g}°.", []
+    depth = _in_mm(said.strip(), line.depth)
+    return f"Beside the line {depth} below the heel's hairline:", [_at_point(each) for each in line.points]
+
+
+def _in_mm(said: str, depth: float) -> str:
+    """A depth as it was typed, with its mm where those are not what was typed."""
+    return f"{depth:g} mm" if said.rstrip(" m.") == f"{depth:g}" else f"{said} ({depth:.1f} mm)"
+
+
+def line_needs(kind: str) -> str:
+    """What is to be marked before a line of that kind can be drawn."""
+    return {
+        "hairline": "The line beside the hairline needs the hairline at the toe and at the heel, and the ground line.",
+        "heel": "The line below the heel's hairline needs that hairline, a point where the heel meets the ground, "
+        "the ground line, and a card or a scale.",
+    }[kind]
 
 
 def _at_point(point: HeelPoint) -> str:
@@ -121,7 +142,7 @@ def _at_point(point: HeelPoint) -> str:
         False: "the foot ends above the line already",
         None: "that is within the measuring error",
     }[point.becomes_lower]
-    return f"{point_name(point.point).lower()} reaches {by} {side} it; {what}."
+    return f"{point_name(point.point)} reaches {by} {side} it; {what}."
 
 
 def foot_of(foot: str) -> str:

@@ -14,6 +14,8 @@ from tracker.derive.soundness import Series
 from tracker.derive.trims import days_since_trim
 from tracker.problem import DOUBT, ERROR, Problem
 from tracker.show import words
+from tracker.show.progress import ProgressView, progress_view
+from tracker.show.worsening import WorseningView, worsening_view
 from tracker.terms import FEET, FOOT_WORDS, PAIRS, UNNAMED
 
 MAIN_MEASURES = (
@@ -102,7 +104,7 @@ class EpisodeView:
 
 @dataclass(frozen=True, slots=True)
 class HorseView:
-    """One horse, ready to be shown."""
+    """One horse, ready to be shown; `late` holds where some of its grades were written down days later."""
 
     name: str
     since: tuple[str, ...]
@@ -111,6 +113,9 @@ class HorseView:
     feet: tuple[FootView, ...]
     episodes: tuple[EpisodeView, ...]
     relief: tuple[str, ...]
+    progress: ProgressView
+    worsening: WorseningView
+    late: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -162,6 +167,9 @@ def horse_view(horse: HorseRecord, as_of: dt.date) -> HorseView:
             for episode in sorted(horse.episodes, key=lambda episode: episode.first_seen, reverse=True)
         ),
         relief=tuple(_relief(course.product, course.first, course.last) for course in horse.courses),
+        progress=progress_view(horse.progress),
+        worsening=worsening_view(horse.watches, horse.alternating),
+        late=bool(horse.late_rows),
     )
 
 

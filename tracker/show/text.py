@@ -8,7 +8,9 @@ from itertools import groupby
 
 from tracker.problem import DOUBT, ERROR, Problem
 from tracker.show import words
+from tracker.show.progress_text import progress_lines
 from tracker.show.shapes import BookView, FootView, HorseView, MeasureView, SeriesView, count
+from tracker.show.worsening_text import worsening_lines
 
 EACH_KIND = 10  # problems of one kind that are shown before the rest is only counted
 WIDTH = 92
@@ -101,6 +103,8 @@ def _horse(horse: HorseView) -> str:
         lines.append(f"  … and {len(horse.series) - SERIES} more ways of looking, with older notes")
     if not horse.series:
         lines.append("  None yet. Write the first on the Soundness sheet.")
+    lines += worsening_lines(horse.worsening, WIDTH)
+    lines += progress_lines(horse.progress, WIDTH)
     for foot in horse.feet:
         lines += ["", *_foot(foot)] if foot.when else []
     if horse.episodes:

@@ -72,6 +72,11 @@ def span(days: int) -> str:
     return f"{days // 7} weeks"
 
 
+def counted(number: int, thing: str) -> str:
+    """1 day, 2 days."""
+    return f"{number} {thing}" if number == 1 else f"{number} {thing}s"
+
+
 def name(key: str) -> str:
     """A quantity's name: "Toe angle", "Heel lag"."""
     column = HOOVES.by_key.get(key)

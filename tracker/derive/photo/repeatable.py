@@ -9,8 +9,11 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from dataclasses import replace
+from statistics import fmean
 
 from tracker.derive.hooves import MEASURED
+from tracker.derive.photo.growth import angle_key
+from tracker.derive.photo.points import LINES
 from tracker.derive.quantities import with_derived
 from tracker.derive.uncertainty import Measure
 from tracker.reference.measuring import reading_sd
@@ -27,6 +30,11 @@ _OF_THE_TOE = {
 }
 
 
+# A growth line is marked by two points about as far apart as those of the heel's wall.
+_AS_SHORT = "heel_angle"
+_LEAN = "line_lean"  # it follows from the growth lines, and widens as they do
+
+
 def repeatable(seen: Mapping[str, Measure]) -> dict[str, Measure]:
     """The same measures, none surer than a reading from a photograph can be repeated.
 
@@ -36,12 +44,21 @@ def repeatable(seen: Mapping[str, Measure]) -> dict[str, Measure]:
     toe = reading_sd("toe_angle", "photo")
     least = {key: reading_sd(key, "photo") for key in MEASURED}
     least |= {key: times * toe for key, times in _OF_THE_TOE.items()}
+    least |= {angle_key(line): reading_sd(_AS_SHORT, "photo") for line in LINES}
     found = {key: _at_least(measure, least.get(key, 0.0)) for key, measure in seen.items()}
+    if _LEAN in found:
+        found[_LEAN] = _at_least(found[_LEAN], seen[_LEAN].sd * _wider(seen, found))
     base = {key: found[key] for key in MEASURED if key in found and key not in _FOLLOWS}
     derived = with_derived(base)
     return {
         key: _at_least(measure, derived[key].sd if key in derived else 0.0) for key, measure in found.items()
     }
+
+
+def _wider(seen: Mapping[str, Measure], found: Mapping[str, Measure]) -> float:
+    """How many times larger the error of the growth lines has become, in the mean."""
+    lines = [key for key in map(angle_key, LINES) if key in seen and seen[key].sd > 0]
+    return fmean(found[key].sd / seen[key].sd for key in lines) if lines else 1.0
 
 
 def _at_least(measure: Measure, sd: float) -> Measure:

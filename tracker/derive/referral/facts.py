@@ -13,6 +13,7 @@ from tracker.derive.abscess import Episode
 from tracker.derive.relief import Course, masking
 from tracker.derive.rows import day_until, each
 from tracker.derive.trims import Trim, intervals
+from tracker.derive.worsening.record import Watch
 from tracker.sheets import ABSCESSES, HORSES, SOUNDNESS, VISITS
 from tracker.table import Table
 from tracker.terms import FEET
@@ -64,6 +65,7 @@ class Facts:
     trim_every_days: int | None
     shoes_off: dt.date | None
     tables: Mapping[str, Table]
+    watches: tuple[Watch, ...] = ()
 
     def cell(self, sheet: str, key: str, row: int) -> str:
         """A value's place, such as "Soundness!F14"."""
@@ -89,8 +91,9 @@ def gather(
     trims: list[Trim],
     shoes_off: Mapping[str, dt.date | None],
     today: dt.date,
+    watches: tuple[Watch, ...] = (),
 ) -> Facts:
-    """Collect what the rules need. `episodes`, `courses` and `trims` may be of all horses.
+    """Collect what the rules need. `episodes`, `courses` and `trims` may be of all horses, `watches` are its own.
 
     A note dated after `today` is a slip of the pen and counts as one without a clear date.
     """
@@ -112,6 +115,7 @@ def gather(
         trim_every_days=intervals(tables[HORSES.name]).get(horse),
         shoes_off=max((day for day in shoes_off.values() if day and day <= on), default=None),
         tables=tables,
+        watches=watches,
     )
 
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
-from tracker.derive.referral import abscess, observed, trimming
+from tracker.derive.referral import abscess, observed, trimming, worsening
 from tracker.derive.referral.facts import Facts
 from tracker.derive.referral.firing import Firing, Found
 
@@ -17,6 +17,7 @@ NOW, SAME_DAY, WITHIN_A_WEEK, NEXT_VISIT = "now", "same day", "within a week", "
 URGENCIES = (NOW, SAME_DAY, WITHIN_A_WEEK, NEXT_VISIT)
 
 PUBLISHED, OPINION, PRACTICE = "published", "expert opinion", "common practice, no published source"
+OWN = "our own, no published source"
 
 _DEVEREUX = "Devereux, The Veterinary Care of the Horse"
 
@@ -100,6 +101,21 @@ RULES = (
         "two or more in one foot within 12 months, and no vet seen since the last began (the window is inferred)",
         "equine practices' advice on abscesses that return in one place; no published rate", OPINION,
         abscess.again,
+    ),
+    Rule(
+        "grades-likely-worse", WITHIN_A_WEEK,
+        "Tell the vet this week, and write a note every day until then.",
+        "the grades seen the same way have risen for good, by what the filter makes of them: the level that gives "
+        "about one false alarm in two years on simulated diaries",
+        "our own reading of the grades, measured on simulated diaries only", OWN,
+        worsening.likely,
+    ),
+    Rule(
+        "grades-perhaps-worse", NEXT_VISIT,
+        "Write a note today and on the next days, seen the same way. If they go on like this, tell the vet.",
+        "the same, at the level that gives about two false alarms a year on simulated diaries",
+        "our own reading of the grades, measured on simulated diaries only", OWN,
+        worsening.perhaps,
     ),
     Rule(
         "trim-past-8-weeks", NEXT_VISIT,

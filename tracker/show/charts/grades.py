@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from itertools import groupby
 from typing import Any
 
@@ -24,6 +24,7 @@ LONGEST_STEP = dt.timedelta(weeks=6)
 _LIMB_ORDER = (*FEET, *LIMB_GROUPS)
 _LIMB_LABELS = {"": "Limb not given", "all": "All four limbs", NOT_SURE: "Not sure which limb"}
 _MS = 86_400_000
+_ON_BLUE, _ROOM = "#FFFFFF", 4
 
 
 def soundness_lanes(scene: Scene) -> Iterator[Lane]:
@@ -86,21 +87,34 @@ def _steps(series: Series) -> go.Scatter:
 
 
 def _points(series: Series, scene: Scene) -> go.Scatter:
-    mark = GAIT_MARKS.get(series.gait, GAIT_MARKS[""])
+    mark, late = GAIT_MARKS.get(series.gait, GAIT_MARKS[""]), scene.horse.late_rows
     return go.Scatter(
         x=[point.date for point in series.points],
         y=[point.score for point in series.points],
         mode="markers",
         marker={
-            "symbol": [f"{mark}-open" if point.masked else mark for point in series.points],
-            "size": scene.size(_size(series)),
+            "symbol": [_symbol(mark, point, late) for point in series.points],
+            "size": [scene.size(_size(series) + _ROOM * _dotted(point, late)) for point in series.points],
             "color": BLUE,
-            "line": {"width": 1.5, "color": BLUE},
+            "line": {
+                "width": 1.5,
+                "color": [_ON_BLUE if _dotted(point, late) else BLUE for point in series.points],
+            },
         },
         hovertext=[_score_words(point, series, scene) for point in series.points],
         hoverinfo="text",
         cliponaxis=False,
     )
+
+
+def _symbol(mark: str, point: Point, late: Collection[int]) -> str:
+    """Hollow under pain relief; with a dot where it was written down days later."""
+    return f"{mark}{'-open' if point.masked else ''}{'-dot' if point.row in late else ''}"
+
+
+def _dotted(point: Point, late: Collection[int]) -> bool:
+    """Whether a dot is to be seen on a filled mark: it has the colour of the mark's edge, which needs room then."""
+    return point.row in late and not point.masked
 
 
 def _score_words(point: Point, series: Series, scene: Scene) -> str:
@@ -112,6 +126,7 @@ def _score_words(point: Point, series: Series, scene: Scene) -> str:
         words.looked(series.gait, series.ground, series.line),
         "under pain relief: it may look better than it is" if point.masked else "",
         f"seen by {point.seen_by}" if point.seen_by else "",
+        "written down days later" if point.row in scene.horse.late_rows else "",
         remark,
         table.cell("score", point.row),
     )

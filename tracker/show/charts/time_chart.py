@@ -15,6 +15,7 @@ from tracker.show.charts.grades import soundness_lanes, work_lane
 from tracker.show.charts.scene import Lane, Scene
 from tracker.show.charts.style import FAINT, GREY, Chart, base_layout, shorten
 from tracker.show.charts.time_axis import Span, date_ticks, first_off, off_days, span, week_ticks
+from tracker.show.charts.worsening import worsening_lanes
 
 _GAP, _HEADING, _LINE = 18, 22, 18
 _TOP, _BOTTOM = 52, 44
@@ -60,7 +61,7 @@ def time_chart(book: Book, horse: HorseRecord, *, narrow: bool = False) -> Chart
 def _lanes(scene: Scene) -> list[Lane]:
     """Every lane that has something in it, from top to bottom."""
     others = (lane(scene) for lane in (abscess_lane, relief_lane, visit_lane, change_lane, work_lane))
-    return [*soundness_lanes(scene), *(lane for lane in others if lane)]
+    return [*soundness_lanes(scene), *worsening_lanes(scene), *(lane for lane in others if lane)]
 
 
 def _domains(lanes: list[Lane], narrow: bool) -> tuple[int, list[_Domain]]:

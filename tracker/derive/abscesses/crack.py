@@ -1,0 +1,152 @@
+"""An abscess that came out at the hairline leaves a crack across the wall, which grows down with the horn."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from tracker.derive.abscess import Episode
+from tracker.derive.abscesses.place import BULB, HEEL, TOE, Spot, spot_of
+from tracker.derive.hooves import HoofRecord
+from tracker.derive.uncertainty import Measure
+from tracker.reference.growing import FASTEST, MONTH, SLOWEST
+from tracker.reference.measuring import COVERAGE
+
+HAIRLINE = "hairline"
+_SPEAKS_OF_IT = ("abscess", "exit", "burst", "crack", "drain")
+_INNER_HEEL, _OUTER_HEEL = "medial_heel_length", "lateral_heel_length"
+
+
+@dataclass(frozen=True, slots=True)
+class Growth:
+    """How fast horn grows down, from the slowest to the fastest that it may be, in mm a month, above 0.
+
+    `source` says whose it is, in words.
+    """
+
+    low: float
+    high: float
+    source: str
+
+
+PUBLISHED_GROWTH = Growth(SLOWEST.value, FASTEST.value, f"in grown horses ({SLOWEST.source})")
+
+
+@dataclass(frozen=True, slots=True)
+class MarkFit:
+    """A recorded growth mark beside where the crack should have been that day, all in mm below the hairline.
+
+    `low` and `high` allow for the growth's range and the reading's error.
+    """
+
+    name: str
+    date: date
+    found: float
+    low: float
+    high: float
+    rows: tuple[int, ...]
+
+    @property
+    def fits(self) -> bool:
+        """Whether the mark lies where a crack of that day may lie."""
+        return self.low <= self.found <= self.high
+
+
+@dataclass(frozen=True, slots=True)
+class Crack:
+    """Where the crack should be on one day, and when it should reach the ground, all as ranges.
+
+    `low` and `high` in mm below the hairline. `wall` is the wall's length there, lowest and highest (mm), and
+    `ground` the first and the last day that the crack may reach the ground; both None where no length of
+    the foot was measured.
+    """
+
+    exit: date
+    growth: Growth
+    low: float
+    high: float
+    wall: tuple[float, float] | None
+    ground: tuple[date, date] | None
+    mark: MarkFit | None
+
+
+def grown(since: date, on: date, growth: Growth) -> tuple[float, float]:
+    """How far horn has grown down between two days, in mm, at the slowest and at the fastest."""
+    months = (on - since).days / MONTH
+    return months * growth.low, months * growth.high
+
+
+def at_ground(exit_day: date, wall: tuple[float, float], growth: Growth) -> tuple[date, date]:
+    """The first and the last day on which what left the hairline on `exit_day` may reach the ground."""
+    soonest, latest = wall[0] / growth.high, wall[1] / growth.low
+    return tuple(exit_day + timedelta(days=round(months * MONTH)) for months in (soonest, latest))  # type: ignore[return-value]
+
+
+def crack_of(
+    episode: Episode, others: Sequence[Episode], feet: Sequence[HoofRecord], growth: Growth, on: date
+) -> Crack | None:
+    """The crack of an episode that opened at the hairline; None for any other, or where its day is in doubt.
+
+    `feet` are the horse's hoof records up to the day `on`, by date; `others` its episodes: a mark is taken
+    for the latest exit of its foot before the mark was first measured.
+    """
+    opened = episode.opened
+    if episode.opened_at != HAIRLINE or opened is None or opened < episode.first_seen:
+        return None
+    own = [record for record in feet if record.foot == episode.foot and record.date <= on]
+    wall = _wall(spot_of(episode.where), own)
+    low, high = grown(opened, on, growth)
+    return Crack(
+        exit=opened,
+        growth=growth,
+        low=low,
+        high=high,
+        wall=wall,
+        ground=at_ground(opened, wall, growth) if wall else None,
+        mark=_mark(episode, others, own, growth),
+    )
+
+
+def _wall(spot: Spot, own: Sequence[HoofRecord]) -> tuple[float, float] | None:
+    """How long the wall is from hairline to ground there: of a quarter, or a place not told, heel to toe."""
+    latest: dict[str, Measure] = {}
+    for record in own:
+        latest.update(record.measures)
+    toe = latest.get("toe_length")
+    side = {"inner": _INNER_HEEL, "outer": _OUTER_HEEL}.get(spot.side, "")
+    heel = latest.get(side) or latest.get("heel_length")
+    if spot.part == TOE:
+        heel = toe
+    elif spot.part in (HEEL, BULB):
+        toe = heel
+    if toe is None or heel is None:
+        return None
+    return max(0.0, heel.value - COVERAGE * heel.sd), toe.value + COVERAGE * toe.sd
+
+
+def _mark(
+    episode: Episode, others: Sequence[Episode], own: Sequence[HoofRecord], growth: Growth
+) -> MarkFit | None:
+    """The latest reading of a mark that speaks of an abscess and was first measured after this exit."""
+    first: dict[str, date] = {}
+    latest: dict[str, HoofRecord] = {}
+    for record in own:
+        for name in record.marks:
+            if any(word in name.casefold() for word in _SPEAKS_OF_IT):
+                first.setdefault(name, record.date)
+                latest[name] = record
+    told = [name for name in latest if _exit_before(first[name], episode.foot, others) == episode.opened]
+    if not told:
+        return None
+    name = max(told, key=lambda name: latest[name].date)
+    record, found = latest[name], latest[name].marks[name]
+    assert episode.opened is not None
+    low, high = grown(episode.opened, record.date, growth)
+    reach = COVERAGE * found.sd
+    return MarkFit(name, record.date, found.value, max(0.0, low - reach), high + reach, record.rows)
+
+
+def _exit_before(day: date, foot: str, episodes: Sequence[Episode]) -> date | None:
+    exits = [one.opened for one in episodes if one.foot == foot and one.opened_at == HAIRLINE and one.opened]
+    return max((exit_day for exit_day in exits if exit_day <= day), default=None)

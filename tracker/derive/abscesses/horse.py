@@ -1,0 +1,64 @@
+"""All that is said of one horse's abscesses."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from tracker.derive.abscess import Episode
+from tracker.derive.abscesses.crack import PUBLISHED_GROWTH, Growth, crack_of
+from tracker.derive.abscesses.often import Often, often
+from tracker.derive.abscesses.story import Story, life_changes, note_days, story
+from tracker.derive.hooves import HoofRecord
+from tracker.derive.trims import Trim
+from tracker.sheets import ABSCESSES, CHANGES, HORSES, PAIN_RELIEF, PLAN, SOUNDNESS
+from tracker.table import Table
+
+_NO_SIGN_OF_KEEPING = (HORSES.name, ABSCESSES.name, PAIN_RELIEF.name, PLAN.name)
+
+
+@dataclass(frozen=True, slots=True)
+class AbscessRecord:
+    """One horse's episodes with what stands around them, oldest first, and how often they came."""
+
+    stories: tuple[Story, ...]
+    often: Often | None
+
+
+def abscess_record(
+    name: str,
+    own: Sequence[Episode],
+    tables: Mapping[str, Table],
+    shoes_off: Mapping[str, date | None],
+    trims: Sequence[Trim],
+    feet: Sequence[HoofRecord],
+    on: date,
+    growth: Mapping[str, Growth] | None = None,
+) -> AbscessRecord:
+    """What one horse's episodes tell as of the day `on`; episodes, shoes, trims and feet are that horse's own.
+
+    `growth` is how fast each foot's horn grows, where it is known; else the published range is taken.
+    """
+    known = growth or {}
+    noted = note_days(tables[SOUNDNESS.name], name, on)
+    changes = life_changes(tables[CHANGES.name], name, on)
+    stories = [
+        story(
+            one, own, noted, trims, changes,
+            crack_of(one, own, feet, known.get(one.foot, PUBLISHED_GROWTH), on),
+        )
+        for one in own
+    ]  # fmt: skip
+    return AbscessRecord(tuple(stories), often(own, shoes_off, _first_record(name, tables, on), changes, on))
+
+
+def _first_record(name: str, tables: Mapping[str, Table], on: date) -> date | None:
+    """The first day of the horse's record; an abscess or a course may be written down from memory."""
+    days = [
+        min(own.dt.date)
+        for sheet, table in tables.items()
+        if sheet not in _NO_SIGN_OF_KEEPING and "date" in table.frame
+        if len(own := table.kept.loc[table.kept["horse"] == name, "date"].dropna())
+    ]
+    return min((day for day in days if day <= on), default=None)

@@ -1,0 +1,1 @@
+"""How likely it is that a horse is getting worse, from its scores up to that day."""
