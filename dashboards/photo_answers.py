@@ -29,7 +29,7 @@ def kept(photos: PhotoDesk, content: bytes, name: str) -> Answer:
 
 def measured(photos: PhotoDesk, asked: tuple[Marking, Sequence[tuple[str, str]]]) -> Answer:
     """Every angle and length with its error; what is in doubt; what is still missing; the lines that were asked for."""
-    found = photos.measure(*asked)
+    found = photos.measure(*asked, photos.point_part())
     if isinstance(found, Trouble):
         return {"read": plain(found)}
     rows = [

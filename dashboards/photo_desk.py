@@ -100,6 +100,11 @@ class PhotoDesk:
                 self._shown.popitem(last=False)
             return self._shown[key]
 
+    def point_part(self) -> float | None:
+        """How well the owner places a point, as the workbook has it now; as for `read_marking`."""
+        book = self.desk.library.read().book
+        return book.point_part if book else None
+
     def measure(
         self, marking: Marking, lines: Sequence[tuple[str, str]] = (), point_part: float | None = None
     ) -> Measured | Trouble:
@@ -113,8 +118,9 @@ class PhotoDesk:
         self, marking: Marking, lines: Sequence[tuple[str, str]] = (), point_part: float | None = None
     ) -> Measured:
         photo = look_at_photo(find_photo(self._file, marking.photo))
-        camera: Any = {"focal_px": photo.focal_px, "image_size": (float(photo.width), float(photo.height))}
-        seen = read_marking(marking, **camera, point_part=point_part)
+        size = (float(photo.width), float(photo.height))
+        camera: Any = {"focal_px": photo.focal_px, "image_size": size, "point_part": point_part}
+        seen = read_marking(marking, **camera)
         return Measured(seen, tuple(lines_beside(marking, lines, **camera)))
 
     def levelled(self, marking: Marking) -> bytes | Trouble:
@@ -134,8 +140,9 @@ class PhotoDesk:
         """Write the points and what they measure, or keep them beside the workbook; `loaded` as for `enter_marking`."""
 
         def entered() -> Sequence[Entered]:
-            before = self._measured(loaded).seen if loaded else None
-            seen = self._measured(marking).seen
+            part = self.point_part()
+            before = [self._measured(loaded, (), way).seen for way in (part, None)] if loaded else []
+            seen = self._measured(marking, (), part).seen
             return enter_marking(self._file, marking, seen, loaded=loaded, loaded_seen=before)
 
         return self._tried(lambda: self.desk.alone(entered))

@@ -172,6 +172,7 @@ def _body(on: On) -> list[Row]:
         taken.append((on(day), temperature, heart, breathing, condition, 2, girth, 160, weight, None))
     taken += [
         (on(41), 38.1, 44, 16, None, None, None, None, None, "evening, foot hot"),
+        (on(44), 37.4, 38, 12, None, None, None, None, None, "still on the powder"),
         (on(188), 38.0, 42, 14, None, None, None, None, None, None),
     ]
     return rows(

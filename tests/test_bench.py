@@ -288,8 +288,9 @@ def test_a_detector_knows_only_the_past(name: str, world: str) -> None:
     }
     before = DETECTORS[name](diaries)[:, :now]
     assert before.shape == (12, now)
-    np.testing.assert_allclose(DETECTORS[name](replace(diaries, **changed))[:, :now], before, atol=1e-9)
-    np.testing.assert_allclose(DETECTORS[name](diaries.until(now)), before, atol=1e-9)
+    near = 1e-4 if name == "filter" else 1e-9  # the filter works in single precision
+    np.testing.assert_allclose(DETECTORS[name](replace(diaries, **changed))[:, :now], before, atol=near)
+    np.testing.assert_allclose(DETECTORS[name](diaries.until(now)), before, atol=near)
 
 
 @pytest.mark.parametrize("name", DETECTORS)

@@ -119,7 +119,7 @@ def test_the_review_in_words(tmp_path: Path) -> None:
         {"Date": "4 Mar 2026", "Foot": "LF", "Measured with": "gauge", "Toe angle": 48, "Heel angle": 40},
         {"Date": "20 Jun 2026", "Foot": "LF", "Measured with": "gauge", "Toe angle": 50, "Heel angle": 41},
     ]
-    visits: list[dict[str, object]] = [{"Date": "20 Jun 2026", "Purpose": "trim"}]
+    visits: list[dict[str, object]] = [{"Date": "20 Jun 2026", "Purpose": "trim", "Feet": "all"}]
     text = review_text(book_view(book(tmp_path, Horses=HORSE, Soundness=notes, Hooves=hooves, Visits=visits)))
     assert (
         text
@@ -145,6 +145,23 @@ Left front (20 Jun 2026, the day of a trim)
   Toe angle        50.0° ± 0.7°     +2.0° since 4 Mar 2026, at least the measuring error
   Heel angle       41.0° ± 1.4°     no change beyond the measuring error since 4 Mar 2026
   Heel lag         9.0° ± 1.6°      no change beyond the measuring error since 4 Mar 2026
+
+Growth
+  No rate of the horse's own yet; published is 6 to 10 mm a month in grown horses (Devereux,
+    The Veterinary Care of the Horse, p. 196). A mark on the wall gives its own: its
+    distance below the hairline, read twice or more over six weeks and longer.
+  New horn since shoes off           new           all new
+  Both fronts, toe                   30 to 45 %    Dec 2026 to Apr 2027
+  Both fronts, quarters              50 to 65 %    Sep to Nov 2026
+  Both fronts, heels                 65 to 100 %   Jun to Sep 2026
+  Published months until the wall is new: toe 9 to 13, quarters 6 to 8, heels 3 to 6
+    (Devereux, The Veterinary Care of the Horse, p. 196; American Farriers Journal, article
+    564; Lungwitz and Adams, A Text-Book of Horseshoeing (their own trials)).
+
+Trims
+  Next trim due 15 Aug 2026: eight weeks, since no other day is written down, counted from
+    last trim 20 Jun 2026.
+  All four feet: 1 trim; last trim 20 Jun 2026, 10 days ago.
 
 ± is the measuring error: the true value lies within it 19 times in 20. This record is no
 substitute for an examination by a vet. It keeps and compares what people wrote down; who

@@ -108,13 +108,16 @@ def test_the_json_of_review_has_its_shape() -> None:
     assert (data["as_of"], set(data["problems"])) == ("2026-11-20", {"error", "doubt"})
     (horse,) = data["horses"]
     assert set(horse) == {
-        "name", "days_since_shoes_off", "soundness", "progress", "hooves", "abscesses", "warnings",
+        "name", "days_since_shoes_off", "soundness", "worsening", "progress", "hooves", "growth", "trims", "abscesses", "warnings",
+        "abscess_rate", "body",
     }  # fmt: skip
     assert {"scale", "gait", "ground", "limb", "scores", "masked", "last"} <= set(horse["soundness"][0])
     hoof = horse["hooves"][0]
     assert set(hoof) == {"foot", "date", "stage", "measures", "changes"}
     assert all(set(measure) == {"value", "sd", "unit", "how"} for measure in hoof["measures"].values())
-    assert set(horse["abscesses"][0]) == {"foot", "first_seen", "opened", "comfortable", "days"}
+    assert {"foot", "first_seen", "opened", "comfortable", "days", "crack"} <= set(horse["abscesses"][0])
+    assert {"since", "per_100_days", "per_year"} <= set(horse["abscess_rate"])
+    assert {"weight_by_tape", "condition", "vitals"} <= set(horse["body"])
 
 
 def test_review_can_look_at_one_horse_whatever_its_capitals() -> None:

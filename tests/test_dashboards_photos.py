@@ -8,12 +8,16 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
+import openpyxl
 import pytest
 from entries import HORSE, barn, found, open_elsewhere
 from photo_points import SIDE_MM, shot
 from PIL import Image
 
 from dashboards.app import make_app
+from dashboards.pages.photos import as_sent
+from tracker import markings_of, open_book, read_marking
+from tracker.show.words import measure
 
 POINTS = {name: [round(x, 1), round(y, 1)] for name, (x, y) in shot(SIDE_MM).items()}
 SENT: dict[str, Any] = {
@@ -163,6 +167,37 @@ def test_a_marking_that_is_mended_comes_with_what_was_opened(place: Barn) -> Non
     assert json.loads(told["loaded"])["points"] == moved["points"]
     again = place.post("/enter-points", {**moved, "loaded": json.loads(told["loaded"])}).get_json()
     assert "Nothing had changed" in said(again["answer"])
+
+
+def test_the_page_counts_with_the_learned_error_of_a_point_and_mends_what_was_written_before_it(
+    place: Barn,
+) -> None:
+    place.keep(picture(4000, 3000))
+    place.post("/enter-points", SENT)
+    usual = place.post("/measure", {**SENT, "lines": [["hairline", "30°"]]}).get_json()["read"]
+    book = openpyxl.load_workbook(place.file)
+    sheet = book["Photo points"]
+    names = [cell.value for cell in sheet[1]]
+    for number, row in enumerate(found(place.file, "Photo points"), 2):
+        sheet.append([row.get(name) for name in names])
+        sheet.cell(number, names.index("X") + 1).value = float(str(row["X"])) + 24
+    book.save(place.file)
+    (held,) = markings_of(open_book(place.file))
+    opened = {**SENT, "points": {name: list(at) for name, at in held.points.items()}}
+    seen = read_marking(held, focal_px=None, image_size=(4000.0, 3000.0), point_part=12 / 4000)
+    read = place.post("/measure", {**opened, "lines": [["hairline", "30°"]]}).get_json()["read"]
+    assert measure(seen["toe_angle"]) in said(read)
+    assert _error_beside(said(read)) > 2 * _error_beside(said(usual))
+    opened["points"].pop("wall_third")
+    told = place.post("/enter-points", {**opened, "loaded": json.loads(as_sent(held))}).get_json()
+    assert "Written into" in said(told.get("answer")), said(told)
+    (hoof,) = found(place.file, "Hooves")
+    assert hoof["Toe angle"] == pytest.approx(seen["toe_angle"].value, abs=0.06)
+
+
+def _error_beside(words: str) -> float:
+    """The error of the line beside the hairline."""
+    return float(words.partition("The hairline stands ")[2].partition("± ")[2].partition("°")[0])
 
 
 def test_what_is_in_doubt_is_said_after_saving(place: Barn) -> None:

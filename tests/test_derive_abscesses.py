@@ -9,7 +9,7 @@ from dateutil.relativedelta import relativedelta
 from tables import table
 
 from tracker.derive.abscess import episodes
-from tracker.derive.abscesses.crack import Growth, at_ground, grown
+from tracker.derive.abscesses.crack import Pace, at_ground, grown, paces_of
 from tracker.derive.abscesses.horse import AbscessRecord, abscess_record
 from tracker.derive.abscesses.often import compare, time_to_comfortable
 from tracker.derive.abscesses.place import same_spot, spot_of
@@ -28,8 +28,16 @@ BOOK = """
 NOTES = "date | score | scale\n 2026-01-02 | 2 | 0-5\n 2026-03-06 | 2 | 0-5\n 2026-04-30 | 1 | 0-5"
 
 
-def of(book=BOOK, notes=NOTES, hooves="", changes="", visits="", on=ON, off=OFF, growth=None) -> AbscessRecord:
-    given = {ABSCESSES.name: book, SOUNDNESS.name: notes, HOOVES.name: hooves, CHANGES.name: changes, VISITS.name: visits}
+def of(
+    book=BOOK, notes=NOTES, hooves="", changes="", visits="", on=ON, off=OFF, growth=None
+) -> AbscessRecord:
+    given = {
+        ABSCESSES.name: book,
+        SOUNDNESS.name: notes,
+        HOOVES.name: hooves,
+        CHANGES.name: changes,
+        VISITS.name: visits,
+    }
     tables = {sheet.name: table(sheet, given.get(sheet.name, "")) for sheet in SHEETS}
     own, feet = episodes(tables[ABSCESSES.name], on), hoof_records(tables[HOOVES.name])
     return abscess_record("Juno", own, tables, off, trims(tables[VISITS.name], on), feet, on, growth)
@@ -51,7 +59,9 @@ def test_days_from_opening_to_comfortable() -> None:
 
 
 def test_comfortable_before_opened_gives_no_days_between() -> None:
-    (one,) = of("foot | first_seen | opened | comfortable_again\n LF | 2026-03-10 | 2026-03-14 | 2026-03-12").stories
+    (one,) = of(
+        "foot | first_seen | opened | comfortable_again\n LF | 2026-03-10 | 2026-03-14 | 2026-03-12"
+    ).stories
     assert (one.episode.days, one.opened_after, one.eased_after) == (2, (4, 7), None)
 
 
@@ -64,7 +74,9 @@ def test_again_in_the_same_foot_and_the_same_place() -> None:
 
 
 def test_one_that_began_before_the_last_ended_is_not_again() -> None:
-    found = of("foot | first_seen | comfortable_again\n LF | 2026-03-10 | 2026-03-20\n LF | 2026-03-15 | 2026-03-25")
+    found = of(
+        "foot | first_seen | comfortable_again\n LF | 2026-03-10 | 2026-03-20\n LF | 2026-03-15 | 2026-03-25"
+    )
     assert [story.again for story in found.stories] == [None, None]
 
 
@@ -103,7 +115,9 @@ def test_how_often_since_the_shoes_came_off() -> None:
     assert found is not None
     assert (found.since, found.days, found.episodes) == (dt.date(2026, 1, 2), 363, 2)
     assert found.per_100_days.value == pytest.approx(200 / 363)
-    assert (found.per_100_days.low, found.per_100_days.high) == pytest.approx((24.22 / 363, 722.5 / 363), rel=1e-3)
+    assert (found.per_100_days.low, found.per_100_days.high) == pytest.approx(
+        (24.22 / 363, 722.5 / 363), rel=1e-3
+    )
     assert found.per_year.value == pytest.approx(2 * 365.25 / 363)
 
 
@@ -118,7 +132,13 @@ def test_before_and_after() -> None:
     assert found is not None
     halves, boots = found.compared
     assert (halves.what, halves.split, halves.before, halves.after) == ("halves", dt.date(2026, 7, 2), 2, 1)
-    assert (boots.what, boots.before, boots.days_before, boots.after, boots.days_after) == ("boots", 2, 151, 1, 212)
+    assert (boots.what, boots.before, boots.days_before, boots.after, boots.days_after) == (
+        "boots",
+        2,
+        151,
+        1,
+        212,
+    )
     assert boots.ratio is not None
     assert boots.ratio.value == pytest.approx((1 / 212) / (2 / 151))
     assert boots.ratio.low < 0.1 < 3 < boots.ratio.high
@@ -138,7 +158,9 @@ def test_a_day_too_near_an_end_is_not_compared() -> None:
 
 def test_a_new_episode_moves_no_earlier_one() -> None:
     early, late = of(on=dt.date(2026, 7, 1)), of()
-    assert [story.opened_after for story in early.stories] == [story.opened_after for story in late.stories[:2]]
+    assert [story.opened_after for story in early.stories] == [
+        story.opened_after for story in late.stories[:2]
+    ]
 
 
 def test_how_far_the_crack_has_grown_down() -> None:
@@ -158,17 +180,15 @@ def test_how_far_the_crack_has_grown_down() -> None:
 def test_the_age_of_a_defect_by_its_distance(below: float, rate: float, months: float) -> None:
     """Lungwitz: age is the distance below the hairline over the rate; so many mm at so many mm a month."""
     exit_day = dt.date(2026, 1, 1)
-    found, _ = grown(exit_day, exit_day + dt.timedelta(days=round(months * 30.4)), Growth(rate, rate, ""))
+    found, _ = grown(exit_day, exit_day + dt.timedelta(days=round(months * 30.4)), Pace(rate, rate, ""))
     assert found == pytest.approx(below, abs=rate * 0.02)
 
 
-@pytest.mark.parametrize(
-    ("wall", "months"), [(75, (7.5, 12.5)), (85, (8.5, 14.2)), (95, (9.5, 15.8))]
-)
+@pytest.mark.parametrize(("wall", "months"), [(75, (7.5, 12.5)), (85, (8.5, 14.2)), (95, (9.5, 15.8))])
 def test_an_exit_at_the_toe_reaches_the_ground(wall: float, months: tuple[float, float]) -> None:
     """At 6 to 10 mm a month; the months counted on the calendar by dateutil, over a leap day too."""
     for exit_day in (dt.date(2026, 3, 29), dt.date(2024, 2, 29), dt.date(2023, 12, 31)):
-        for found, wanted in zip(at_ground(exit_day, (wall, wall), Growth(6, 10, "")), months, strict=True):
+        for found, wanted in zip(at_ground(exit_day, (wall, wall), Pace(6, 10, "")), months, strict=True):
             near = exit_day + relativedelta(months=int(wanted), days=round(wanted % 1 * 30.4))
             assert abs((found - near).days) <= 4
 
@@ -181,7 +201,9 @@ HOOVES_OF = """
 """
 
 
-@pytest.mark.parametrize(("below", "fits"), [(18, True), (25, True), (31, True), (10, False), (36, False), (15, False)])
+@pytest.mark.parametrize(
+    ("below", "fits"), [(18, True), (25, True), (31, True), (10, False), (36, False), (15, False)]
+)
 def test_a_mark_fits_where_the_growth_and_the_reading_allow_it(below: int, fits: bool) -> None:
     """92 days at 6 to 10 mm a month are 18.2 to 30.3 mm; a ruler errs by 2.1 mm 19 times in 20."""
     (first, *_) = of(hooves=HOOVES_OF.format(below=below)).stories
@@ -196,19 +218,35 @@ def test_the_wall_at_the_heel_is_that_of_the_heel_with_its_error() -> None:
     assert first.crack is not None
     assert first.crack.wall == pytest.approx((40 - 2.12, 40 + 2.12), abs=0.01)
     soonest, latest = first.crack.ground or (ON, ON)
-    assert (soonest, latest) == (dt.date(2026, 7, 7), dt.date(2026, 10, 14))
+    assert (soonest, latest) == (dt.date(2026, 7, 7), dt.date(2026, 10, 13))
 
 
 def test_a_horse_of_known_growth_is_reckoned_by_its_own() -> None:
-    (first, *_) = of(growth={"LF": Growth(8.5, 9.5, "own")}).stories
+    (first, *_) = of(growth={"LF": Pace(8.5, 9.5, "own")}).stories
     assert first.crack is not None
     assert (first.crack.low, first.crack.high) == pytest.approx((81.64, 91.25), abs=0.01)
+
+
+def test_the_own_pace_comes_from_the_horses_marks() -> None:
+    """A mark that went down 27 mm in 91 days grew 9.0 mm for each 30.4; without marks it is what is published."""
+    marks = """
+        date       | foot | stage   | measured_with | growth_mark | growth_mark_below_hairline
+        2026-01-01 | LF   | between | ruler         | notch       | 5
+        2026-04-02 | LF   | between | ruler         | notch       | 32
+    """
+    found = paces_of(hoof_records(table(HOOVES, marks)))
+    assert found["LF"].low < 9.02 < found["LF"].high
+    assert found["LF"].high - found["LF"].low < 4
+    assert found["LF"].source == "by the horse's own marks"
+    assert paces_of([]) == {}
 
 
 def test_a_mark_belongs_to_the_latest_exit_before_it() -> None:
     book = BOOK + "    LF | 2026-06-20 | toe | 2026-06-22 | hairline | 2026-06-23\n"
     stories = of(book, hooves=HOOVES_OF.format(below=25)).stories
-    marks = {story.episode.first_seen.month: story.crack and story.crack.mark for story in stories if story.crack}
+    marks = {
+        story.episode.first_seen.month: story.crack and story.crack.mark for story in stories if story.crack
+    }
     assert marks[3] is not None
     assert marks[6] is None
 

@@ -11,9 +11,12 @@ from tracker.derive.abscess import episodes
 from tracker.derive.referral.facts import gather
 from tracker.derive.referral.firing import Firing
 from tracker.derive.referral.rules import RULES, URGENCIES, fire
+from tracker.derive.referral.worsening import in_ten
 from tracker.derive.relief import courses
 from tracker.derive.shoes import shoes_off
+from tracker.derive.soundness import comparable_series, scores
 from tracker.derive.trims import trims
+from tracker.derive.worsening.record import watches
 
 HORSES = "Horse | Usual scale | Front shoes off | Trim every\nBramble | 0-5 | @2026-01-05 | 5"
 TRIMMED = "Date | Purpose\n@2026-05-25 | trim"
@@ -27,6 +30,9 @@ def warnings(
     tables = checked(Horses=horses, Visits=visits, **sheets).tables
     relief = courses(tables["Pain relief"], day)
     off = shoes_off(tables["Horses"]).get("Bramble", {})
+    done = trims(tables["Visits"], day)
+    series = comparable_series(scores(tables["Soundness"], relief))
+    watched = watches(series, (), [trim.date for trim in done], day)
     return fire(
         gather(
             "Bramble",
@@ -34,9 +40,10 @@ def warnings(
             tables,
             episodes(tables["Abscesses"], day),
             relief,
-            trims(tables["Visits"], day),
+            done,
             off,
             dt.date(2026, 6, 30),
+            watched,
         )
     )
 
@@ -504,3 +511,116 @@ def test_a_score_that_cannot_be_used_may_have_been_one_of_its_rows_scale(
     score: str, scale: str, expected: list[str]
 ) -> None:
     assert rules(Soundness=note(f"@2026-06-09 | trot | LF | {scale} | {score}")) == expected
+
+
+def diary(limb: str, *grades: float) -> list[str]:
+    """Notes of grades at trot, a day each, the last on 9 June."""
+    last = dt.date(2026, 6, 9)
+    days = [last - dt.timedelta(days=ago) for ago in reversed(range(len(grades)))]
+    return [f"@{day} | trot | {limb} | 0-5 | {grade}" for day, grade in zip(days, grades, strict=True)]
+
+
+CALM, WORSE = [1] * 46, [2.5] * 14
+
+
+@pytest.mark.parametrize(
+    ("grades", "expected"),
+    [
+        ([*CALM, *WORSE], ["grades-likely-worse"]),
+        (CALM, []),
+        ([*CALM, *[1.5, 1] * 7], []),  # as often up as down, by half a grade
+        ([*WORSE, *CALM], []),  # got better
+        ([2.5] * 60, []),  # lame, and no worse
+        ([*[1] * 5, *[2.5] * 8], []),  # what is usual is not known yet
+    ],
+)
+def test_grades_that_are_lastingly_worse(grades: list[float], expected: list[str]) -> None:
+    """Our own rule, no published source."""
+    assert rules(Soundness=note(*diary("LF", *grades))) == expected
+
+
+def test_grades_perhaps_worse_come_before_likely_worse_and_end_with_it() -> None:
+    found = [rules(Soundness=note(*diary("LF", *CALM, *[2] * more))) for more in range(15)]
+    perhaps = [place for place, rule in enumerate(found) if rule == ["grades-perhaps-worse"]]
+    likely = [place for place, rule in enumerate(found) if rule == ["grades-likely-worse"]]
+    assert found[0] == []
+    assert perhaps
+    assert likely
+    assert max(perhaps) < min(likely)
+
+
+def test_likely_worse_says_which_limb_since_when_how_sure_and_names_the_last_cells() -> None:
+    (firing,) = warnings(Soundness=note(*diary("LF", *CALM, *WORSE)))
+    assert firing.urgency == "within a week"
+    assert firing.since is not None
+    assert abs((firing.since - dt.date(2026, 5, 27)).days) <= 4
+    assert firing.because.startswith(
+        "Grades of left front, trot: likely worse by half a grade or more since about "
+    )
+    assert firing.because.endswith("(more than 19 in 20).")
+    assert firing.cells == tuple(f"Soundness!E{row}" for row in range(56, 62))
+    assert firing.sure == "our own, no published source"
+
+
+@pytest.mark.parametrize(
+    ("visit", "fires"),
+    [
+        ("@2026-06-05 | vet | ", False),
+        ("@2026-04-20 | vet | ", True),  # before it began
+        ("@2026-06-05 | trimmer | trim", True),
+    ],
+)
+def test_a_vet_since_it_began_answers_worse_grades(visit: str, fires: bool) -> None:
+    visits = f"Date | Role | Purpose\n{visit}\n@2026-05-20 | | trim"
+    found = rules(Soundness=note(*diary("LF", *CALM, *WORSE)), visits=visits)
+    assert ("grades-likely-worse" in found) is fires
+
+
+@pytest.mark.parametrize(("ago", "fires"), [(28, False), (29, True)])
+def test_a_vet_answers_worse_grades_for_four_weeks(ago: int, fires: bool) -> None:
+    visit = dt.date(2026, 6, 10) - dt.timedelta(days=ago)
+    long = note(*diary("LF", *[1] * 40, *[2.5] * 34))  # since 7 May
+    found = rules(Soundness=long, visits=f"Date | Role | Purpose\n@{visit} | vet | \n@2026-05-25 | | trim")
+    assert ("grades-likely-worse" in found) is fires
+
+
+def test_a_vet_who_saw_an_abscess_answers_worse_grades_of_that_foot_only() -> None:
+    seen = abscess("LF | @2026-06-01 | | @2026-06-03 | @2026-06-02")
+    assert rules(Soundness=note(*diary("LF", *CALM, *WORSE)), Abscesses=seen) == []
+    assert rules(Soundness=note(*diary("RH", *CALM, *WORSE)), Abscesses=seen) == ["grades-likely-worse"]
+
+
+def test_of_two_limbs_that_are_worse_both_are_meant_and_of_one_that_one() -> None:
+    left, right = diary("LF", *CALM, *WORSE), diary("RF", *CALM, *WORSE)
+    (both,) = warnings(Soundness=note(*left, *right))
+    assert both.because.startswith("Grades of the worst limb, trot: ")
+    (one,) = warnings(Soundness=note(*left, *diary("RF", *[0] * 60)))
+    assert one.because.startswith("Grades of left front, trot: ")
+
+
+def test_another_way_of_looking_that_is_worse_too_is_counted() -> None:
+    trot = diary("LF", *CALM, *WORSE)
+    (firing,) = warnings(Soundness=note(*trot, *(line.replace("trot", "walk") for line in trot)))
+    assert firing.because.endswith(" So are those of 1 other way of looking.")
+
+
+def test_pain_relief_does_not_quiet_worse_grades() -> None:
+    relief = "Product | First given\nphenylbutazone | @2026-06-05"
+    eased = note(*diary("LF", *CALM, *WORSE, *[0] * 5))
+    assert rules(Soundness=eased, Pain_relief=relief) == ["grades-likely-worse"]
+
+
+@pytest.mark.parametrize(
+    ("p", "words"),
+    [
+        (0.001, "less than 1 in 10"),
+        (0.0999, "less than 1 in 10"),
+        (0.1, "1 in 10"),
+        (0.5, "5 in 10"),
+        (0.949, "9 in 10"),
+        (0.95, "more than 19 in 20"),
+        (1.0, "more than 19 in 20"),
+    ],
+)
+def test_a_chance_in_words_is_never_certain(p: float, words: str) -> None:
+    assert in_ten(p) == words

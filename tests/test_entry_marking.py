@@ -29,7 +29,7 @@ TOE = round(read_marking(MARKING, **CAMERA)["toe_angle"].value, 1)
 
 
 def enter(file: Path, marking: Marking = MARKING, loaded: Marking | None = None) -> tuple[Entered, ...]:
-    before = read_marking(loaded, **CAMERA) if loaded else None
+    before = [read_marking(loaded, **CAMERA)] if loaded else []
     seen = read_marking(marking, **CAMERA)
     return enter_marking(file, marking, seen, loaded=loaded, loaded_seen=before, today=TODAY, now=NOW)
 
@@ -239,6 +239,28 @@ def test_a_point_that_is_taken_off_goes_with_all_its_rows(tmp_path: Path) -> Non
     enter(file, replace(MARKING, points={n: at for n, at in PLACES.items() if n != "wall_third"}), MARKING)
     (held,) = markings_of(open_book(file))
     assert "wall_third" not in held.points
+
+
+def test_a_point_that_stands_more_than_once_keeps_its_earlier_places(tmp_path: Path) -> None:
+    file = barn(tmp_path, Horses=[HORSE])
+    enter(file)
+    book = openpyxl.load_workbook(file)
+    sheet = book["Photo points"]
+    names = [cell.value for cell in sheet[1]]
+    for row in found(file, "Photo points")[:5]:
+        again = row | {"X": float(str(row["X"])) + 7}
+        sheet.append([again.get(name) for name in names])
+    book.save(file)
+    before = [(row["Point"], row["X"], row["Y"]) for row in found(file, "Photo points")]
+    (held,) = markings_of(open_book(file))
+    x, y = held.points["wall_third"]
+    enter(file, replace(held, points={**held.points, "wall_third": (x + 3, y)}), held)
+    after = [(row["Point"], row["X"], row["Y"]) for row in found(file, "Photo points")]
+    assert [one[0] for one, other in zip(before, after, strict=True) if one != other] == ["wall_third"]
+    assert enter(file, *2 * markings_of(open_book(file))) == ()
+    elsewhere = replace(markings_of(open_book(file))[0], foot="RF")
+    enter(file, elsewhere, *markings_of(open_book(file)))
+    assert markings_of(open_book(file)) == (elsewhere,)
 
 
 @pytest.mark.parametrize(("cell", "value"), [("B4", None), ("E4", None), ("D4", None), ("G4", "a lot")])

@@ -88,6 +88,18 @@ EXAMPLES: dict[str, dict[str, str]] = {
         "Horses": NAMED,
         "Abscesses": "Foot | First seen | Opened\nLF | @2026-03-04 | @2026-03-01",
     },
+    "abscess-open-twice": {
+        "Horses": NAMED,
+        "Abscesses": "Foot | First seen | Where\nLF | @2026-03-04 | toe\nLF | @2026-03-20 | sole",
+    },
+    "abscesses-overlap": {
+        "Horses": NAMED,
+        "Abscesses": "Foot | First seen | Comfortable again\nLF | @2026-03-04 | @2026-03-20\nLF | @2026-03-10 | @2026-03-12",
+    },
+    "size-unlike-others": {
+        "Horses": NAMED,
+        "Body": "Date | Girth (cm)\n@2026-03-04 | 186\n@2026-04-04 | 73\n@2026-05-04 | 185",
+    },
     "measured-twice": {
         "Horses": NAMED,
         "Hooves": "Date | Foot | Toe angle\n@2026-03-04 | LF | 48\n@2026-03-04 | LF | 58",

@@ -95,7 +95,7 @@ def test_two_scales_and_two_limbs_never_share_a_lane(tmp_path: Path) -> None:
         label.split()[0] + label.split()[-1]: axis.range[1]
         for label, axis in zip(labels(found), _y_axes(found), strict=False)
     }
-    assert [label for label in labels(found) if "grade" in label] == [
+    assert [label for label in labels(found) if " grade, scale" in label] == [
         "Left front grade, scale 0-5",
         "Left front grade, scale 0-10",
         "Right hind grade, scale 0-5",

@@ -13,6 +13,9 @@ import pandas as pd
 from tracker.cells.text import fold
 from tracker.check.book import Checked, check_workbook
 from tracker.derive.abscess import Episode, episodes
+from tracker.derive.abscesses.crack import paces_of
+from tracker.derive.abscesses.horse import AbscessRecord, abscess_record
+from tracker.derive.body.horse import BodyRecord, body_record
 from tracker.derive.change import Change, PairDifference, changes, left_right
 from tracker.derive.growth.front_wall import FrontWall, front_walls
 from tracker.derive.growth.horse import Growth, growth
@@ -34,7 +37,7 @@ from tracker.derive.worsening.record import Watch, watches
 from tracker.derive.written import LATE, when_written, written_shares
 from tracker.photos.folder import photos_of
 from tracker.problem import Problem, Unreadable
-from tracker.sheets import ABSCESSES, HOOVES, HORSES, PAIN_RELIEF, PHOTO_POINTS, SOUNDNESS, VISITS
+from tracker.sheets import ABSCESSES, BODY, HOOVES, HORSES, PAIN_RELIEF, PHOTO_POINTS, SOUNDNESS, VISITS
 from tracker.table import Table
 from tracker.workbook.read import read_workbook
 
@@ -62,6 +65,8 @@ class HorseRecord:
     watches: tuple[Watch, ...]
     alternating: Alternating | None
     growth: Growth
+    abscesses: AbscessRecord
+    body: BodyRecord
     trimming: Trimming
     late_rows: frozenset[int]
 
@@ -123,6 +128,7 @@ def open_book(
         own_off = off.get(name, {"front": None, "hind": None})
         own_series = tuple(series for series in all_series if series.horse == name)
         own_trims = tuple(trim for trim in done if trim.horse == name)
+        own_episodes = tuple(episode for episode in abscesses if episode.horse == name)
         watched = watches(own_series, late, [trim.date for trim in own_trims], as_of)
         horses.append(
             HorseRecord(
@@ -133,7 +139,7 @@ def open_book(
                     (record, changes(record, own_feet, own_off[pair_of(record.foot)])) for record in own_feet
                 ),
                 pairs=tuple(left_right(own_feet)),
-                episodes=tuple(episode for episode in abscesses if episode.horse == name),
+                episodes=own_episodes,
                 courses=tuple(course for course in relief if course.horse == name),
                 trims=own_trims,
                 warnings=tuple(
@@ -142,6 +148,10 @@ def open_book(
                 progress=progress(own_series, own_off, own_trims, written.get(name), as_of),
                 watches=watched,
                 alternating=alternating(own_series, as_of),
+                abscesses=abscess_record(
+                    name, own_episodes, tables, own_off, own_trims, own_feet, as_of, paces_of(own_feet)
+                ),
+                body=body_record(name, tables[BODY.name], relief, own_off, as_of),
                 late_rows=frozenset(point.row for series in own_series for point in series.points) & late,
                 growth=growth(own_feet, own_off, [wall for wall in walls if wall.horse == name], as_of),
                 trimming=trimming(own_trims, own_feet, tables[VISITS.name], every.get(name), own_off, as_of),

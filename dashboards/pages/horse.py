@@ -6,8 +6,12 @@ from typing import Any
 
 from dash import html
 
+from dashboards.pages.abscesses import abscess_section
+from dashboards.pages.body import body_section
 from dashboards.pages.feet import feet_section
+from dashboards.pages.new_horn import growth_section
 from dashboards.pages.progress import progress_section
+from dashboards.pages.trims import trims_section
 from dashboards.pages.worsening import worsening_section
 from dashboards.parts import HORSE_PATH, Page, horse_href, lead, legend, link, picture, table, warning
 from tracker import Book
@@ -36,7 +40,10 @@ def layout(book: Book, name: str, narrow: bool, lines: LinesOf = no_lines) -> Pa
             *worsening_section(view.worsening),
             *progress_section(view.progress),
             *feet_section(book, record, view, narrow, lines),
-            _abscesses(view),
+            *growth_section(book, record, view.growth, narrow),
+            *trims_section(record, view.trims, narrow),
+            abscess_section(view.abscesses),
+            *body_section(view.body),
             _soundness(view),
             _relief(view),
         ],
@@ -85,19 +92,10 @@ def _legend(view: HorseView) -> list[Any]:
         told.append("The thin bar after pain relief: it may still make the horse look better.")
     if view.episodes or view.relief:
         told.append("An arrow: no end is written down.")
+    if view.body.trends:
+        told.append("A line through a weight: its measuring error.")
     marks = (("●", "trot"), ("■", "walk"), ("◆", "stand"), ("▲", "gait not given"))
     return ([legend(*marks)] if view.series else []) + [" ".join(told)]
-
-
-def _abscesses(view: HorseView) -> html.Section:
-    rows = [
-        (found.foot, found.first_seen, found.opened, found.comfortable, found.lasted)
-        for found in view.episodes
-    ]
-    body: Any = html.P("None written down.")
-    if rows:
-        body = table(("Foot", "First seen", "Opened", "Comfortable again", "Lasted"), rows, "Abscesses")
-    return html.Section([html.H2("Abscesses"), body])
 
 
 def _soundness(view: HorseView) -> html.Section:

@@ -29,8 +29,33 @@ FREIREICH = {
     17: (False,), 19: (False,), 20: (False,), 22: (True,), 23: (True,), 25: (False,), 32: (False, False),
     34: (False,), 35: (False,),
 }  # fmt: skip
-MAINTAINED = [(9, 1), (13, 1), (13, 0), (18, 1), (23, 1), (28, 0), (31, 1), (34, 1), (45, 0), (48, 1), (161, 0)]
-NOT_MAINTAINED = [(5, 1), (5, 1), (8, 1), (8, 1), (12, 1), (16, 0), (23, 1), (27, 1), (30, 1), (33, 1), (43, 1), (45, 1)]
+MAINTAINED = [
+    (9, 1),
+    (13, 1),
+    (13, 0),
+    (18, 1),
+    (23, 1),
+    (28, 0),
+    (31, 1),
+    (34, 1),
+    (45, 0),
+    (48, 1),
+    (161, 0),
+]
+NOT_MAINTAINED = [
+    (5, 1),
+    (5, 1),
+    (8, 1),
+    (8, 1),
+    (12, 1),
+    (16, 0),
+    (23, 1),
+    (27, 1),
+    (30, 1),
+    (33, 1),
+    (43, 1),
+    (45, 1),
+]
 
 
 def flat(times: dict[int, tuple[bool, ...]]) -> tuple[list[int], list[bool]]:
@@ -57,7 +82,9 @@ def test_a_rate_is_the_count_and_its_limits_over_the_time() -> None:
 
 
 @given(st.integers(0, 30), st.integers(0, 30), st.floats(1, 500), st.floats(1, 500))
-def test_a_ratio_of_rates_has_the_exact_limits_of_its_share(first: int, second: int, t1: float, t2: float) -> None:
+def test_a_ratio_of_rates_has_the_exact_limits_of_its_share(
+    first: int, second: int, t1: float, t2: float
+) -> None:
     """Given their sum, the later count is binomial (Przyborowski and Wilenski 1940, Biometrika 31:313)."""
     found = rate_ratio(first, t1, second, t2)
     if first + second == 0:
@@ -69,6 +96,14 @@ def test_a_ratio_of_rates_has_the_exact_limits_of_its_share(first: int, second: 
     assert found.low == pytest.approx(low, rel=1e-5, abs=1e-9)
     assert found.high == pytest.approx(high, rel=1e-5)
     assert found.value == pytest.approx(second / t2 / (first / t1) if first else math.inf)
+
+
+def test_thousands_of_events_have_limits_too() -> None:
+    found = rate_ratio(1500, 100.0, 2500, 100.0)
+    assert found is not None
+    low, high = stats.binomtest(2500, 4000).proportion_ci(0.95, "exact")
+    assert (found.low, found.high) == pytest.approx((low / (1 - low), high / (1 - high)), rel=1e-6)
+    assert count_interval(4000) == pytest.approx(stats.chi2.ppf([0.025, 0.975], [8000, 8002]) / 2, rel=1e-9)
 
 
 def test_the_remission_times_of_freireich() -> None:
@@ -114,7 +149,9 @@ def test_a_second_library_gives_the_same_shares_and_limits(pairs: list[tuple[int
 
 @pytest.mark.filterwarnings("ignore:divide by zero", "ignore:invalid value")
 @pytest.mark.parametrize("group", [MAINTAINED, NOT_MAINTAINED])
-def test_the_limits_of_the_middle_time_are_where_those_of_the_share_cross_a_half(group: list[tuple[int, int]]) -> None:
+def test_the_limits_of_the_middle_time_are_where_those_of_the_share_cross_a_half(
+    group: list[tuple[int, int]],
+) -> None:
     """Brookmeyer and Crowley 1982, Biometrics 38:29, on the log-log scale, as statsmodels has it."""
     times, ended = [time for time, _ in group], [bool(over) for _, over in group]
     found, other = kaplan_meier(times, ended), SurvfuncRight(times, ended)

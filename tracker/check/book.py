@@ -9,12 +9,12 @@ import pandas as pd
 
 from tracker import sheets
 from tracker.cells.text import squeeze
+from tracker.check import abscesses, body, dates, hooves, horses, merged, rows, scores, units
 from tracker.check import columns as col
-from tracker.check import dates, hooves, horses, merged, rows, scores, units
 from tracker.check.columns import TypedColumn
 from tracker.check.locate import Located, locate_sheets
 from tracker.problem import ERROR, Problem, Unreadable
-from tracker.sheets import HOOVES, HORSES, SHEETS, SOUNDNESS, VISITS
+from tracker.sheets import ABSCESSES, BODY, HOOVES, HORSES, SHEETS, SOUNDNESS, VISITS
 from tracker.table import Table
 from tracker.workbook.read import RawWorkbook
 
@@ -125,6 +125,10 @@ def _check_rows(
         rows.note_nothing_observed(keyed, frame)
     if name == HOOVES.name:
         hooves.note_hooves(keyed, frame)
+    if name == ABSCESSES.name:
+        abscesses.note_abscesses(keyed, frame)
+    if name == BODY.name:
+        body.note_other_unit(keyed, frame)
     if name == VISITS.name:
         rows.note_no_feet(keyed, frame)
     rows.note_date_order(name, keyed, frame)

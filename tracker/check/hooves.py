@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable
 from typing import Any
 
 import numpy as np
@@ -49,14 +50,15 @@ def _note_apart(column: TypedColumn, frame: pd.DataFrame, readings: pd.DataFrame
 def _note_upward(column: TypedColumn, frame: pd.DataFrame, readings: pd.DataFrame) -> None:
     """A growth mark only grows down: doubt a reading above an earlier day's, by more than the error of both."""
     lowest: dict[tuple[str, str, str], Any] = {}
-    for row in readings.sort_values("date", kind="stable").itertuples():
+    rows: Iterable[Any] = readings.sort_values("date", kind="stable").itertuples()
+    for row in rows:
         below, key = getattr(row, _MARK), (row.horse, row.foot, fold(row.growth_mark))
         before = lowest.setdefault(key, row)
         was = getattr(before, _MARK)
         error = COVERAGE * math.hypot(*(reading_sd(_MARK, at.measured_with) for at in (row, before)))
         if row.date > before.date and was - below > error + 1e-9:
             words = {"row": str(before.Index), "other": f"{was:.4g} mm", "mark": _named(row.growth_mark)}
-            at = int(frame.index.get_indexer([row.Index])[0])
+            at = int(np.flatnonzero(frame.index == row.Index)[0])
             column.notes.append(Note(at, "mark-went-up", f"{was:.4g} mm or more", words))
         if below > was:
             lowest[key] = row

@@ -21,6 +21,7 @@ IN_ORDER = {
         ("first_seen", "opened"),
         ("first_seen", "comfortable_again"),
         ("first_seen", "vet_seen"),
+        ("opened", "comfortable_again"),
     ),
     PAIN_RELIEF.name: (("first_given", "last_given"),),
     PLAN.name: (("from", "until"),),
@@ -76,7 +77,10 @@ def note_date_order(sheet: str, columns: dict[str, TypedColumn], frame: pd.DataF
                 second = second.where(second != second.dt.normalize(), second + pd.Timedelta(days=1))
             heading = columns[earlier].column.heading
             column = columns[later]
+            known = {note.at for note in column.notes if note.slug == "dates-out-of-order"}
             for at in np.flatnonzero((second < first).to_numpy()).tolist():
+                if at in known:  # one is enough of a cell that is earlier than two
+                    continue
                 words = {"earlier": heading}
                 column.notes.append(Note(at, "dates-out-of-order", f"{heading}'s day or later", words))
 

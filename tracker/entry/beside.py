@@ -36,14 +36,17 @@ def lines_beside(
     *,
     focal_px: float | None,
     image_size: tuple[float, float],
+    point_part: float | None = None,
 ) -> list[Beside]:
     """The lines that were asked for, each once, as far as the points of a view from the side allow them.
 
     A line is asked for by its kind and its value as typed: ("hairline", "30°"), ("heel", "1 1/8 in").
+    `point_part` as for `read_marking`.
     """
     if marking.view != "side":
         return []
     given = {**sizes_of(marking), "focal_px": focal_px, "image_size": image_size}
+    given["point_sd_px"] = None if point_part is None else point_part * max(image_size)
     found: dict[tuple[str, float | str], Beside] = {}
     for kind, said in wanted:
         if kind in _KINDS and said.strip():

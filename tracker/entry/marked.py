@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -44,18 +44,19 @@ def enter_marking(
     seen: Seen,
     *,
     loaded: Marking | None = None,
-    loaded_seen: Seen | None = None,
+    loaded_seen: Sequence[Seen] = (),
     **how: Any,
 ) -> tuple[Entered, ...]:
     """Write the points and what they measure in one go; nothing where nothing changed. `how` as for `enter_all`.
 
     `loaded` is the marking as the workbook held it when it was opened to be mended, and `loaded_seen` what it
-    measured; None for a new one. Only what differs from it is written: a point is moved, one that is no longer
+    measured, in each way that it may have been written, the likeliest first (with the learned error of a point, and
+    without); None and nothing for a new one. Only what differs from it is written: a point is moved, one that is no longer
     marked is cleared. A row of measures is changed only while it holds just what `loaded` measured and nobody has
     checked it on the live horse; else a new one is written beside it. Raises NotWritten where the workbook holds
     other points by now, or some of this photograph still wait; and as `enter_all` does.
     """
-    before = {} if loaded_seen is None else figures_of(loaded_seen)
+    before = [*map(figures_of, loaded_seen)]
     for _ in range(TRIES - 1):
         try:
             return _entered(path, marking, figures_of(seen), loaded, before, how)
@@ -76,7 +77,7 @@ def _entered(
     marking: Marking,
     figures: Mapping[str, Measure],
     loaded: Marking | None,
-    before: Mapping[str, Measure],
+    before: Sequence[Mapping[str, Measure]],
     how: Mapping[str, Any],
 ) -> tuple[Entered, ...]:
     """The rows are found in the very file that is written."""
@@ -138,16 +139,23 @@ def _point_records(book: Book, marking: Marking, loaded: Marking | None) -> Iter
     for point, at in marking.points.items():
         x, y = _place(at)
         cells = {**about, "x": x, "y": y, "size": _size(marking, point)}
-        known = there.pop(point, None)
-        if known is None:
+        known = there.pop(point, [])
+        if not known:
             yield Record(
                 PHOTO_POINTS.name, {"photo": marking.photo, "view": marking.view, "point": point, **cells}
             )
-        for row in known or ():
-            if moved := {key: text for key, text in cells.items() if not _same(row[key], text)}:
+        for row in known:
+            held = cells if row is known[-1] else _as_placed_before(cells, row)
+            if moved := {key: text for key, text in held.items() if not _same(row[key], text)}:
                 yield Record(PHOTO_POINTS.name, moved, row=row["row"])
     for row in (row for rows in there.values() for row in rows):
         yield Record(PHOTO_POINTS.name, {}, row=row["row"], cleared=True)
+
+
+def _as_placed_before(cells: Mapping[str, str], row: Mapping[str, Any]) -> dict[str, str]:
+    """The cells of a point's earlier row, which keeps its place: how well its owner places a point is learned from it."""
+    kept = {"x", "y"} if row["size"] else {"x", "y", "size"}
+    return {key: text for key, text in cells.items() if key not in kept}
 
 
 def _size(marking: Marking, point: str) -> str:
@@ -163,10 +171,10 @@ def _hoof_record(
     marking: Marking,
     figures: Mapping[str, Measure],
     loaded: Marking | None,
-    before: Mapping[str, Measure],
+    measured: Sequence[Mapping[str, Measure]],
 ) -> Iterable[Record]:
     about = {"date": marking.date, "horse": marking.horse, "foot": marking.foot, "stage": marking.stage}
-    own = _own_row(book, loaded, before) if loaded else None
+    own, before = _as_written(book, loaded, measured)
     if own is not None:
         written = {key: _text(found) for key, found in figures.items() if not _holds(own[key], found)}
         gone = {key: "" for key in before if key not in figures}
@@ -188,6 +196,14 @@ def _own_errors(figures: Mapping[str, Measure]) -> str:
         if round(COVERAGE * found.sd, 1) > round(COVERAGE * reading_sd(key, "photo"), 1)
     ]
     return f"By this photo's own error: {', '.join(told)}." if told else ""
+
+
+def _as_written(
+    book: Book, loaded: Marking | None, measured: Sequence[Mapping[str, Measure]]
+) -> tuple[dict[str, Any] | None, Mapping[str, Measure]]:
+    """The program's own row of what was opened, None where there is none, and the figures that it holds."""
+    rows = ((_own_row(book, loaded, before), before) for before in measured if loaded)
+    return next((found for found in rows if found[0]), (None, measured[0] if measured else {}))
 
 
 def _own_row(book: Book, loaded: Marking, before: Mapping[str, Measure]) -> dict[str, Any] | None:

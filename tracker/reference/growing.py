@@ -12,14 +12,18 @@ _DEVEREUX = "Devereux, The Veterinary Care of the Horse, p. 196"
 _LUNGWITZ = "Lungwitz and Adams, A Text-Book of Horseshoeing (their own trials)"
 _FARRIERS = "American Farriers Journal, article 564"
 
-SLOWEST = Figure("growth of the hoof wall in a grown horse, slow end", 6.0, "mm a month", PUBLISHED, _DEVEREUX)
-FASTEST = Figure("growth of the hoof wall in a grown horse, fast end", 10.0, "mm a month", PUBLISHED, _DEVEREUX)
+SLOWEST = Figure(
+    "growth of the hoof wall in a grown horse, slow end", 6.0, "mm a month", PUBLISHED, _DEVEREUX
+)
+FASTEST = Figure(
+    "growth of the hoof wall in a grown horse, fast end", 10.0, "mm a month", PUBLISHED, _DEVEREUX
+)
 
 ALIKE_ALL_ROUND = (
-    "Kolstrung et al. 2012, Med Weter 68:426, seven barefoot mares: equal all round the hoof; "
-    f"{_DEVEREUX}: fastest at the toe"
+    "equal all round in seven barefoot mares, Kolstrung et al. 2012, Med Weter 68:426; "
+    "fastest at the toe by Devereux, p. 196"
 )
-BY_SEASON = "nine Morgans, J Equine Vet Sci 2014: most in autumn, least in winter"
+BY_SEASON = "most in autumn, least in winter in nine Morgans, J Equine Vet Sci 2014"
 
 
 def _months(site: str, end: str, months: float, source: str) -> Figure:
@@ -27,7 +31,10 @@ def _months(site: str, end: str, months: float, source: str) -> Figure:
 
 
 RENEWAL = {
-    TOE: (_months(TOE, "shortest", 9.0, f"{_DEVEREUX}; {_FARRIERS}"), _months(TOE, "longest", 13.0, _LUNGWITZ)),
+    TOE: (
+        _months(TOE, "shortest", 9.0, f"{_DEVEREUX}; {_FARRIERS}"),
+        _months(TOE, "longest", 13.0, _LUNGWITZ),
+    ),
     QUARTERS: (
         _months(QUARTERS, "shortest", 6.0, f"{_LUNGWITZ}; {_FARRIERS}"),
         _months(QUARTERS, "longest", 8.0, f"{_LUNGWITZ}; {_FARRIERS}"),

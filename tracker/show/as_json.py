@@ -16,8 +16,12 @@ from tracker.derive.hooves import HoofRecord
 from tracker.derive.shoes import days_since
 from tracker.derive.soundness import Series
 from tracker.problem import DOUBT, ERROR, Problem
+from tracker.show.abscesses_json import abscess_rate_data, abscesses_data
+from tracker.show.body_json import body_data
+from tracker.show.growth_json import growth_data
 from tracker.show.progress_json import progress_data
 from tracker.show.shapes import count
+from tracker.show.trimming_json import trims_data
 from tracker.show.worsening_text import worsening_data
 from tracker.terms import PAIRS
 
@@ -55,16 +59,11 @@ def _horse(horse: HorseRecord, as_of: dt.date) -> Data:
         "worsening": worsening_data(horse),
         "progress": progress_data(horse.progress),
         "hooves": [_hoof(record, changed) for record, changed in horse.feet],
-        "abscesses": [
-            {
-                "foot": episode.foot,
-                "first_seen": _iso(episode.first_seen),
-                "opened": _iso(episode.opened),
-                "comfortable": _iso(episode.comfortable),
-                "days": episode.days,
-            }
-            for episode in horse.episodes
-        ],
+        "growth": growth_data(horse.growth),
+        "trims": trims_data(horse.trimming),
+        "abscesses": abscesses_data(horse.abscesses),
+        "abscess_rate": abscess_rate_data(horse.abscesses),
+        "body": body_data(horse.body),
         "warnings": [
             {
                 "rule": firing.rule,

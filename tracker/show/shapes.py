@@ -14,7 +14,11 @@ from tracker.derive.soundness import Series
 from tracker.derive.trims import days_since_trim
 from tracker.problem import DOUBT, ERROR, Problem
 from tracker.show import words
+from tracker.show.abscesses import AbscessesView, abscesses_view
+from tracker.show.body import BodyView, body_view
+from tracker.show.growth import GrowthView, growth_view
 from tracker.show.progress import ProgressView, progress_view
+from tracker.show.trimming import TrimsView, trims_view
 from tracker.show.worsening import WorseningView, worsening_view
 from tracker.terms import FEET, FOOT_WORDS, PAIRS, UNNAMED
 
@@ -115,6 +119,10 @@ class HorseView:
     relief: tuple[str, ...]
     progress: ProgressView
     worsening: WorseningView
+    growth: GrowthView
+    trims: TrimsView
+    abscesses: AbscessesView
+    body: BodyView
     late: bool
 
 
@@ -169,6 +177,10 @@ def horse_view(horse: HorseRecord, as_of: dt.date) -> HorseView:
         relief=tuple(_relief(course.product, course.first, course.last) for course in horse.courses),
         progress=progress_view(horse.progress),
         worsening=worsening_view(horse.watches, horse.alternating),
+        growth=growth_view(horse.growth),
+        trims=trims_view(horse.trimming),
+        abscesses=abscesses_view(horse.abscesses),
+        body=body_view(horse.body),
         late=bool(horse.late_rows),
     )
 

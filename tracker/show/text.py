@@ -8,8 +8,12 @@ from itertools import groupby
 
 from tracker.problem import DOUBT, ERROR, Problem
 from tracker.show import words
+from tracker.show.abscesses_text import abscess_lines
+from tracker.show.body_text import body_lines
+from tracker.show.growth_text import growth_lines
 from tracker.show.progress_text import progress_lines
 from tracker.show.shapes import BookView, FootView, HorseView, MeasureView, SeriesView, count
+from tracker.show.trimming_text import trims_lines
 from tracker.show.worsening_text import worsening_lines
 
 EACH_KIND = 10  # problems of one kind that are shown before the rest is only counted
@@ -107,12 +111,10 @@ def _horse(horse: HorseView) -> str:
     lines += progress_lines(horse.progress, WIDTH)
     for foot in horse.feet:
         lines += ["", *_foot(foot)] if foot.when else []
-    if horse.episodes:
-        lines += ["", "Abscesses"] + [
-            f"  {episode.foot}: first seen {episode.first_seen}, opened {episode.opened}, "
-            f"comfortable again {episode.comfortable}; {episode.lasted}"
-            for episode in horse.episodes
-        ]
+    lines += growth_lines(horse.growth, WIDTH)
+    lines += trims_lines(horse.trims, WIDTH)
+    lines += abscess_lines(horse.abscesses, WIDTH)
+    lines += body_lines(horse.body, WIDTH)
     if horse.relief:
         lines += ["", "Pain relief", *(f"  {course}" for course in horse.relief)]
     return "\n".join(lines)

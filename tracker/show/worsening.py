@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
 
 from tracker.derive.referral.worsening import SIZES, chance_words, in_ten, limb_words
 from tracker.derive.worsening.alternating import Alternating
-from tracker.derive.worsening.record import NONE, Watch
+from tracker.derive.worsening.comparable import WORST
+from tracker.derive.worsening.record import ACT, NONE, WATCH, Watch
 from tracker.show import words
 from tracker.terms import FOOT_WORDS
 
+_SAYS = (NONE, WATCH, ACT)
 ASKING = "A note today and one or two more this week, seen the same way, would help to settle it."
 NOTE = (
     "How this is worked out: from all grades seen the same way up to today, how noisy they are, who gave them, trims "
@@ -52,12 +55,25 @@ class WorseningView:
 
 def worsening_view(watches: tuple[Watch, ...], alternating: Alternating | None) -> WorseningView:
     """What is worth saying of one horse's watches: those that signal, and those that ask for more notes."""
-    told = sorted(
-        (watch for watch in watches if watch.signal != NONE or watch.asks), key=lambda watch: -watch.p_any
-    )
+    told = [watch for watch in watches if watch.signal != NONE or watch.asks]
+    told = sorted(_each_once(told), key=lambda watch: -watch.p_any)
     return WorseningView(
         tuple(_watch(watch) for watch in told), _changing(alternating) if alternating else ""
     )
+
+
+def _each_once(told: Sequence[Watch]) -> Iterator[Watch]:
+    """Leave out the worst limb where a limb that is told of by itself, seen the same way, says as much."""
+    for watch in told:
+        alike = (
+            other
+            for other in told
+            if replace(other.series, limb=WORST, points=()) == replace(watch.series, points=())
+        )
+        if not any(
+            _SAYS.index(other.signal) >= _SAYS.index(watch.signal) for other in alike if other != watch
+        ):
+            yield watch
 
 
 def asks_for_notes(watches: tuple[Watch, ...]) -> bool:

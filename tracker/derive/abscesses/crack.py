@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
 from tracker.derive.abscess import Episode
 from tracker.derive.abscesses.place import BULB, HEEL, TOE, Spot, spot_of
+from tracker.derive.growth.marks import marks_of
+from tracker.derive.growth.rates import PUBLISHED_RANGE, foot_rates, range_of
 from tracker.derive.hooves import HoofRecord
 from tracker.derive.uncertainty import Measure
 from tracker.reference.growing import FASTEST, MONTH, SLOWEST
 from tracker.reference.measuring import COVERAGE
+from tracker.terms import FEET
 
 HAIRLINE = "hairline"
 _SPEAKS_OF_IT = ("abscess", "exit", "burst", "crack", "drain")
@@ -19,7 +22,7 @@ _INNER_HEEL, _OUTER_HEEL = "medial_heel_length", "lateral_heel_length"
 
 
 @dataclass(frozen=True, slots=True)
-class Growth:
+class Pace:
     """How fast horn grows down, from the slowest to the fastest that it may be, in mm a month, above 0.
 
     `source` says whose it is, in words.
@@ -30,7 +33,7 @@ class Growth:
     source: str
 
 
-PUBLISHED_GROWTH = Growth(SLOWEST.value, FASTEST.value, f"in grown horses ({SLOWEST.source})")
+PUBLISHED_PACE = Pace(SLOWEST.value, FASTEST.value, f"in grown horses ({SLOWEST.source})")
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,7 +66,7 @@ class Crack:
     """
 
     exit: date
-    growth: Growth
+    pace: Pace
     low: float
     high: float
     wall: tuple[float, float] | None
@@ -71,20 +74,32 @@ class Crack:
     mark: MarkFit | None
 
 
-def grown(since: date, on: date, growth: Growth) -> tuple[float, float]:
+def paces_of(feet: Sequence[HoofRecord]) -> Mapping[str, Pace]:
+    """How fast each foot's horn grows by the horse's own marks; no foot where they say no more than print does."""
+    rates = foot_rates(marks_of(feet))
+    found = {foot: range_of(rates, foot) for foot in FEET} if rates else {}
+    return {
+        foot: Pace(one.low, one.high, "by the horse's own marks")
+        for foot, one in found.items()
+        if one.whose != PUBLISHED_RANGE.whose and one.low > 0
+    }
+
+
+def grown(since: date, on: date, pace: Pace) -> tuple[float, float]:
     """How far horn has grown down between two days, in mm, at the slowest and at the fastest."""
     months = (on - since).days / MONTH
-    return months * growth.low, months * growth.high
+    return months * pace.low, months * pace.high
 
 
-def at_ground(exit_day: date, wall: tuple[float, float], growth: Growth) -> tuple[date, date]:
+def at_ground(exit_day: date, wall: tuple[float, float], pace: Pace) -> tuple[date, date]:
     """The first and the last day on which what left the hairline on `exit_day` may reach the ground."""
-    soonest, latest = wall[0] / growth.high, wall[1] / growth.low
-    return tuple(exit_day + timedelta(days=round(months * MONTH)) for months in (soonest, latest))  # type: ignore[return-value]
+    soonest, latest = wall[0] / pace.high, wall[1] / pace.low
+    first, last = (exit_day + timedelta(days=round(months * MONTH)) for months in (soonest, latest))
+    return first, last
 
 
 def crack_of(
-    episode: Episode, others: Sequence[Episode], feet: Sequence[HoofRecord], growth: Growth, on: date
+    episode: Episode, others: Sequence[Episode], feet: Sequence[HoofRecord], pace: Pace, on: date
 ) -> Crack | None:
     """The crack of an episode that opened at the hairline; None for any other, or where its day is in doubt.
 
@@ -96,15 +111,15 @@ def crack_of(
         return None
     own = [record for record in feet if record.foot == episode.foot and record.date <= on]
     wall = _wall(spot_of(episode.where), own)
-    low, high = grown(opened, on, growth)
+    low, high = grown(opened, on, pace)
     return Crack(
         exit=opened,
-        growth=growth,
+        pace=pace,
         low=low,
         high=high,
         wall=wall,
-        ground=at_ground(opened, wall, growth) if wall else None,
-        mark=_mark(episode, others, own, growth),
+        ground=at_ground(opened, wall, pace) if wall else None,
+        mark=_mark(episode, others, own, pace),
     )
 
 
@@ -126,7 +141,7 @@ def _wall(spot: Spot, own: Sequence[HoofRecord]) -> tuple[float, float] | None:
 
 
 def _mark(
-    episode: Episode, others: Sequence[Episode], own: Sequence[HoofRecord], growth: Growth
+    episode: Episode, others: Sequence[Episode], own: Sequence[HoofRecord], pace: Pace
 ) -> MarkFit | None:
     """The latest reading of a mark that speaks of an abscess and was first measured after this exit."""
     first: dict[str, date] = {}
@@ -142,7 +157,7 @@ def _mark(
     name = max(told, key=lambda name: latest[name].date)
     record, found = latest[name], latest[name].marks[name]
     assert episode.opened is not None
-    low, high = grown(episode.opened, record.date, growth)
+    low, high = grown(episode.opened, record.date, pace)
     reach = COVERAGE * found.sd
     return MarkFit(name, record.date, found.value, max(0.0, low - reach), high + reach, record.rows)
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from tracker.derive.abscess import Episode
-from tracker.derive.abscesses.crack import PUBLISHED_GROWTH, Growth, crack_of
+from tracker.derive.abscesses.crack import PUBLISHED_PACE, Pace, crack_of
 from tracker.derive.abscesses.often import Often, often
 from tracker.derive.abscesses.story import Story, life_changes, note_days, story
 from tracker.derive.hooves import HoofRecord
@@ -34,19 +34,19 @@ def abscess_record(
     trims: Sequence[Trim],
     feet: Sequence[HoofRecord],
     on: date,
-    growth: Mapping[str, Growth] | None = None,
+    paces: Mapping[str, Pace] | None = None,
 ) -> AbscessRecord:
     """What one horse's episodes tell as of the day `on`; episodes, shoes, trims and feet are that horse's own.
 
-    `growth` is how fast each foot's horn grows, where it is known; else the published range is taken.
+    `paces` is how fast each foot's horn grows, where it is known; else the published range is taken.
     """
-    known = growth or {}
+    known = paces or {}
     noted = note_days(tables[SOUNDNESS.name], name, on)
     changes = life_changes(tables[CHANGES.name], name, on)
     stories = [
         story(
             one, own, noted, trims, changes,
-            crack_of(one, own, feet, known.get(one.foot, PUBLISHED_GROWTH), on),
+            crack_of(one, own, feet, known.get(one.foot, PUBLISHED_PACE), on),
         )
         for one in own
     ]  # fmt: skip

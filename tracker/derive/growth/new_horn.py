@@ -42,6 +42,12 @@ class NewHorn:
         """Whether all of it is new by the slowest reckoning."""
         return self.low >= 1
 
+    def share_on(self, day: date) -> tuple[float, float]:
+        """The share on another day: 0 before the shoes came off, beyond 1 once some of it has been worn away."""
+        days = max(0, (day - self.since).days)
+        least, most = ((end - self.since).days for end in (self.all_from, self.all_until))
+        return days / max(1, most), days / max(1, least)
+
 
 def new_horn(
     feet: Iterable[str],

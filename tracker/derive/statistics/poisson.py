@@ -67,6 +67,10 @@ def _poisson_up_to(events: int, mean: float) -> float:
 
 
 def _binomial_up_to(events: int, total: int, share: float) -> float:
-    return math.fsum(
-        math.comb(total, count) * share**count * (1 - share) ** (total - count) for count in range(events + 1)
-    )
+    ways = math.lgamma(total + 1)
+    logs = (
+        ways - math.lgamma(count + 1) - math.lgamma(total - count + 1)
+        + count * math.log(share) + (total - count) * math.log1p(-share)
+        for count in range(events + 1)
+    )  # fmt: skip
+    return math.fsum(math.exp(log) for log in logs)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
@@ -10,7 +9,7 @@ from datetime import date
 
 from tracker.derive.hooves import HoofRecord
 from tracker.derive.statistics.line import Run, common_slope
-from tracker.derive.trimming.cycles import Placed, placed
+from tracker.derive.trimming.cycles import Placed, placed, way_of
 from tracker.derive.trims import Trim
 from tracker.reference.measuring import COVERAGE
 from tracker.terms import FEET
@@ -19,8 +18,6 @@ WEEK = 7
 MEASURES = ("toe_length", "heel_length", "toe_angle", "heel_angle")
 LEAST_DAYS = 14
 """From the first reading of a cycle to its last; over less the measuring error is all. Our own choice."""
-
-_SEVERAL = re.compile(r"^mean of \d+ by ")
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,7 +61,7 @@ def between_trims(records: Iterable[HoofRecord], trims: Iterable[Trim]) -> tuple
 def _weekly(foot: str, name: str, found: Sequence[Placed]) -> Weekly | None:
     runs: dict[tuple[date, str], list[Placed]] = defaultdict(list)
     for one in found:
-        runs[one.first, _SEVERAL.sub("", one.measure.how)].append(one)
+        runs[one.first, way_of(one.measure)].append(one)
     used = {key: own for key, own in runs.items() if own[-1].days - own[0].days >= LEAST_DAYS}
     line = common_slope(_run(own) for own in used.values())
     if line is None:

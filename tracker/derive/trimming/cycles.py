@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
@@ -12,6 +13,7 @@ from tracker.derive.uncertainty import Measure
 from tracker.terms import FEET
 
 BEFORE, AFTER = STAGES[0], STAGES[-1]
+_SEVERAL = re.compile(r"^mean of \d+ by ")
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,6 +35,11 @@ class Placed:
     days: int
     stage: str
     measure: Measure
+
+
+def way_of(measure: Measure) -> str:
+    """The way a measure was read, such as "gauge", whether once or several times."""
+    return _SEVERAL.sub("", measure.how)
 
 
 def trim_days(foot: str, trims: Iterable[Trim]) -> list[date]:

@@ -103,7 +103,7 @@ class Walk:
     def _begin_relief(self, begun: Flags) -> None:
         """What this course takes away is not known yet."""
         share = self.columns.relief_share
-        there = self.next[:, begun] @ self.kernels.relief
+        there = self.states[:, begun]
         parts = there.reshape(*there.shape[:2], -1, len(share), there.shape[-1])
         self.states[:, begun] = (parts.sum(axis=3, keepdims=True) * share[:, None]).reshape(there.shape)
 
@@ -125,9 +125,8 @@ class Walk:
             share = self.columns.relief_share
             parts = ratio.reshape(*ratio.shape[:2], -1, len(share), between)
             parts = np.broadcast_to((parts * share[:, None]).sum(axis=3, keepdims=True), parts.shape)
-            ratio = parts.reshape(ratio.shape) @ self.kernels.relief.T
-        else:
-            ratio = ratio @ self.kernels.change.T
+            ratio = parts.reshape(ratio.shape)
+        ratio = ratio @ self.kernels.change.T
         return np.asarray((self.kernels.level.T @ ratio.reshape(levels, -1)).reshape(ratio.shape))
 
     def _hear(self, said: npt.NDArray[np.int8]) -> None:

@@ -12,14 +12,14 @@ import numpy.typing as npt
 
 Reals = npt.NDArray[np.float64]
 
-WATCH, ACT = 0.0, 2.5
+WATCH, ACT = 1.19, 2.68
 """Evidence from which a signal is given: about 2, and 0.5, false alarms a horse-year."""
-LIMBS = 0.4
+LIMBS = 0.7
 """More evidence for each limb that is watched beside, times the logarithm of their number."""
-ASK = -1.0
+ASK = -0.8
 """Evidence from which a sparse diary is asked for more."""
-_WORSE = (0.0, 1.0)
-_ANY = (0.0, 1.0)
+_WORSE = (-0.74, 1.377)
+_ANY = (-1.155, 1.239)
 _LEAST = 1e-6
 
 

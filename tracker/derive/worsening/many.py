@@ -79,7 +79,7 @@ def _told(shares: Floats) -> Watched:
     """From the shares of level and change (n, days, levels, changes)."""
     change = shares.sum(axis=2, dtype=np.float64)
     severity = _severity(shares)
-    grades = np.minimum(np.arange(severity.shape[-1]) * STEP, TOP)
+    grades = np.arange(severity.shape[-1]) * STEP
     low, high = _band(severity)
     any_change = change[..., 1:].sum(axis=-1)
     return Watched(

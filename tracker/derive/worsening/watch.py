@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterable, Sequence
+from itertools import pairwise
 from typing import Any
 
 import numpy as np
@@ -130,10 +131,11 @@ def _spells(looks: pd.DataFrame) -> list[tuple[pd.DataFrame, dt.date]]:
     """Part the looks where there was silence for too long; each with the day from which it tells no more."""
     if looks.empty:
         return []
+    days = list(looks["day"])
     gaps = [
         row
-        for row in range(1, len(looks))
-        if (looks["day"].iloc[row] - looks["day"].iloc[row - 1]).days > LONGEST_SILENCE
+        for row, (before, after) in enumerate(pairwise(days), 1)
+        if (after - before).days > LONGEST_SILENCE
     ]
     ends = [*gaps, len(looks)]
     spells = [looks.iloc[first:end] for first, end in zip([0, *gaps], ends, strict=True)]

@@ -24,7 +24,7 @@ LONGEST_STEP = dt.timedelta(weeks=6)
 _LIMB_ORDER = (*FEET, *LIMB_GROUPS)
 _LIMB_LABELS = {"": "Limb not given", "all": "All four limbs", NOT_SURE: "Not sure which limb"}
 _MS = 86_400_000
-_ON_BLUE, _ROOM = "#FFFFFF", 4
+_ON_BLUE, _ROOM = "#FFFFFF", 3
 
 
 def soundness_lanes(scene: Scene) -> Iterator[Lane]:
@@ -95,9 +95,10 @@ def _points(series: Series, scene: Scene) -> go.Scatter:
         marker={
             "symbol": [_symbol(mark, point, late) for point in series.points],
             "size": [scene.size(_size(series) + _ROOM * _dotted(point, late)) for point in series.points],
+            "opacity": 1,  # marks of several sizes would be drawn pale
             "color": BLUE,
             "line": {
-                "width": 1.5,
+                "width": [1 if _dotted(point, late) else 1.5 for point in series.points],
                 "color": [_ON_BLUE if _dotted(point, late) else BLUE for point in series.points],
             },
         },

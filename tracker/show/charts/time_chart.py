@@ -10,6 +10,7 @@ import plotly.graph_objects as go
 
 from tracker.book import Book, HorseRecord
 from tracker.show import words
+from tracker.show.charts.body import weight_lane
 from tracker.show.charts.events import abscess_lane, change_lane, relief_lane, visit_lane
 from tracker.show.charts.grades import soundness_lanes, work_lane
 from tracker.show.charts.scene import Lane, Scene
@@ -60,7 +61,9 @@ def time_chart(book: Book, horse: HorseRecord, *, narrow: bool = False) -> Chart
 
 def _lanes(scene: Scene) -> list[Lane]:
     """Every lane that has something in it, from top to bottom."""
-    others = (lane(scene) for lane in (abscess_lane, relief_lane, visit_lane, change_lane, work_lane))
+    others = (
+        lane(scene) for lane in (abscess_lane, relief_lane, visit_lane, change_lane, work_lane, weight_lane)
+    )
     return [*soundness_lanes(scene), *worsening_lanes(scene), *(lane for lane in others if lane)]
 
 

@@ -1,0 +1,59 @@
+"""How fast the wall grows, how much of it is new, and how the newer stands against the older."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from dash import html
+
+from dashboards.parts import attributes, picture, table
+from tracker import Book, HorseRecord
+from tracker.show.charts import marks_chart
+from tracker.show.growth import GrowthView, PartView
+
+_CAPTION = (
+    "Points: how far a mark was below the hairline, with the measuring error. Line and band: the foot's rate and the range "
+    "that holds it 19 times in 20."
+)
+
+
+def growth_section(book: Book, record: HorseRecord, view: GrowthView, narrow: bool) -> list[Any]:
+    """The rates, what is new horn, the front wall on photographs; nothing where none is known."""
+    if not view:
+        return []
+    chart = marks_chart(book, record, narrow=narrow)
+    return [
+        html.Section(
+            [
+                html.H2("Growth"),
+                *[html.P(text) for text in view.rates],
+                *([picture("marks-chart", chart, [_CAPTION])] if chart else []),
+                *_new(view.parts),
+                *_walls(view),
+                html.Div([html.P(text, className="small") for text in view.notes], className="part"),
+            ]
+        )
+    ]
+
+
+def _new(parts: tuple[PartView, ...]) -> list[Any]:
+    if not parts:
+        return []
+    rows = [(part.foot, part.part, _share(part), part.all_new, part.rests_on) for part in parts]
+    headings = ("Foot", "Part of the wall", "Grown since shoes off", "All new", "Reckoned from")
+    new = table(headings, rows, "New horn since the shoes came off", "new-horn")
+    return [html.Div([html.H3("New horn"), new], className="part")]
+
+
+def _share(part: PartView) -> list[Any]:
+    """The range in words, and as a band from nothing to all."""
+    low, high = part.band
+    ends = {"left": f"{low:.1f}%", "right": f"{100 - high:.1f}%"}
+    return [part.share, html.Div(html.Span(style=ends), className="band", **attributes(aria_hidden="true"))]
+
+
+def _walls(view: GrowthView) -> list[Any]:
+    if not view.walls:
+        return []
+    told = html.Ul([html.Li(text) for text in view.walls])
+    return [html.Div([html.H3("Newer wall against older"), told], className="part")]
