@@ -102,5 +102,7 @@ def test_a_mark_is_held_against_the_lowest_it_ever_stood() -> None:
     lines = "\n".join(f"@2026-{day} | LF | ruler | ring | {below}" for day, below in readings)
     result = hooves(f"{MARKS}\n{lines}")
     assert told(result) == [("Hooves!E4", "mark-went-up"), ("Hooves!E5", "mark-went-up")]
-    assert result.problems[0].message.startswith("Row 3 has the mark “ring” lower on an earlier day, at 60 mm,")
+    assert result.problems[0].message.startswith(
+        "Row 3 has the mark “ring” lower on an earlier day, at 60 mm,"
+    )
     assert result.tables["Hooves"].frame["growth_mark_below_hairline"].tolist() == [10, 60, 22, 30]

@@ -125,8 +125,8 @@ def test_a_change_is_beyond_its_error_from_1_96_standard_deviations_on() -> None
         for by in (5.5, 5.6)  # 1.96·√2·2 = 5.54
     )
     assert (within.beyond_error, beyond.beyond_error) == (False, True)
-    assert within.told == "within the error of 6°"
-    assert beyond.told == "beyond the error of 6°; 98 % likely that it is real"
+    assert within.told == "within the error of 5.5°"
+    assert beyond.told == "beyond the error of 5.5°; 98 % likely that it is real"
 
 
 @pytest.mark.parametrize(
@@ -151,7 +151,7 @@ def test_a_break_of_the_axis_carries_the_stance() -> None:
     )
     (row,) = (row for row in change_rows(then, now, SINCE) if row.name == "Axis break")
     assert row.moved == "-2.2°"
-    assert row.told == "within the error of 7°"  # √(6² + 3²) = 6.7
+    assert row.told == "within the error of 6.7°"  # √(6² + 3²) = 6.7
 
 
 def test_the_outlines_carry_the_same_error() -> None:
@@ -174,7 +174,7 @@ def test_each_growth_line_is_compared_with_its_error(by: float, beyond: bool) ->
     now = {"line1_angle": Measure(44.0 + by, 0.4, "deg", "photo")}
     (row,) = change_rows(then, now, SINCE)
     assert (row.name, row.before, row.beyond_error) == ("Line 1 angle", "44° ± 4°", beyond)
-    assert ("beyond" if beyond else "within") + " the error of 6°" in row.told
+    assert ("beyond" if beyond else "within") + " the error of 6.0°" in row.told
 
 
 def test_the_growth_lines_of_both_photographs_are_drawn_and_compared(place: PhotoDesk) -> None:

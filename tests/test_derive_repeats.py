@@ -58,6 +58,16 @@ def test_nobody_is_believed_to_be_much_surer_than_trained_people() -> None:
     assert sd_of(ENOUGH, 0.01) == pytest.approx(LEAST_PART * reading_sd("toe_angle", "gauge"))
 
 
+def test_one_photograph_that_was_read_again_is_no_second_one() -> None:
+    rows = twice(ENOUGH, 0.2).replace("gauge", "photo").splitlines()
+    head, *rest = rows
+    same = "\n".join([f"{head} | photo", *(f"{row} | {row[:10]}.jpg" for row in rest)])
+    each = "\n".join([f"{head} | photo", *(f"{row} | {number}.jpg" for number, row in enumerate(rest))])
+    found = [hoof_records(table(HOOVES, text))[-1].measures["toe_angle"].sd for text in (same, each)]
+    usual = reading_sd("toe_angle", "photo")
+    assert found == [pytest.approx(usual), pytest.approx(usual * LEAST_PART)]
+
+
 def test_a_way_learns_nothing_from_another() -> None:
     text = twice(ENOUGH, 2) + "\n2026-02-01 | LF | after trim | photo | 51 |"
     (photo,) = (record for record in hoof_records(table(HOOVES, text)) if record.way == "photo")

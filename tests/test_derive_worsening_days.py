@@ -195,10 +195,10 @@ def test_the_log_odds_of_a_share_are_finite() -> None:
 
 
 def test_a_signal_needs_more_evidence_the_more_limbs_are_watched() -> None:
-    evidence = np.array([levels.WATCH, levels.ACT, levels.ACT + levels.LIMBS * np.log(4)])
+    evidence = np.array([levels.WATCH, levels.ACT, levels.ACT + levels.LIMBS * np.log(4) + 1e-9])
     assert levels.signal(evidence).tolist() == ["watch", "act", "act"]
     assert levels.signal(evidence, 4).tolist() == ["none", "watch", "act"]
-    assert levels.signal(evidence - 1e-9).tolist() == ["none", "watch", "act"]
+    assert levels.signal(evidence - 1e-8).tolist() == ["none", "watch", "act"]
 
 
 def test_more_evidence_is_a_higher_probability() -> None:

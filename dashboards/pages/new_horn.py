@@ -46,10 +46,13 @@ def _new(parts: tuple[PartView, ...]) -> list[Any]:
 
 
 def _share(part: PartView) -> list[Any]:
-    """The range in words, and as a band from nothing to all."""
+    """The range in words, and as a band from nothing to all: dark what is new at least, paler what may be."""
     low, high = part.band
-    ends = {"left": f"{low:.1f}%", "right": f"{100 - high:.1f}%"}
-    return [part.share, html.Div(html.Span(style=ends), className="band", **attributes(aria_hidden="true"))]
+    new = [
+        html.Span(style={"left": 0, "width": f"{low:.1f}%"}),
+        html.Span(className="perhaps", style={"left": f"{low:.1f}%", "width": f"{high - low:.1f}%"}),
+    ]
+    return [part.share, html.Div(new, className="band", **attributes(aria_hidden="true"))]
 
 
 def _walls(view: GrowthView) -> list[Any]:

@@ -76,13 +76,17 @@ def hoof_records(hooves: Table, photo_errors: PhotoErrors | None = None) -> list
 
 
 def _readings(rows: list[Any]) -> dict[tuple[str, str], list[float]]:
-    """The readings of one occasion by measure and way; a way that is not said may be several."""
-    found: dict[tuple[str, str], list[float]] = defaultdict(list)
+    """The readings of one occasion by measure and way; a way that is not said may be several.
+
+    A photograph that was read again is no second reading of the foot: the last counts.
+    """
+    found: dict[tuple[str, str], dict[str, float]] = defaultdict(dict)
     for row in rows:
+        source = (row.measured_with == _PHOTO and fold(row.photo)) or f"\0{row.Index}"
         for key in MEASURED:
             if row.measured_with and not math.isnan(value := getattr(row, key)):
-                found[key, row.measured_with].append(value)
-    return found
+                found[key, row.measured_with][source] = value
+    return {of: [*values.values()] for of, values in found.items()}
 
 
 def _place(record: HoofRecord) -> tuple[str, int, date, int]:

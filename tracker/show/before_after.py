@@ -111,7 +111,7 @@ def change_rows(
 def _row(key: str, then: Measure, now: Measure, since: dt.date) -> ChangeRow:
     found = change(since, then, now)
     moved = words.number(found.value, found.detectable, found.unit, sign=True)
-    error = words.number(found.detectable, found.detectable, found.unit)
+    error = words.number(found.detectable, 0.0, found.unit)  # with as many decimals as the difference
     where = (
         f"beyond the error of {error}; {_likely(found.probability)}"
         if found.beyond_error

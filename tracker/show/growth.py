@@ -25,7 +25,8 @@ RATE_NOTE = (
     "rate is that of the months it was read in."
 )
 NEW_NOTE = (
-    "New is what has grown since the shoes came off; each range holds the errors of the rate and of the wall's length. "
+    "New is what has grown since the shoes came off, had the wall grown at that rate throughout; each range holds the "
+    "errors of the rate and of the wall's length. "
     f"One rate is taken for all parts ({ALIKE_ALL_ROUND}). The quarters are not measured: they are taken as the "
     "middle third of the way from toe to heel."
 )
@@ -107,7 +108,7 @@ def _silent(mark: Mark, found: Growth) -> str:
     if mark.went_up:
         return (
             f"On the {foot}, {_name(mark)} was read higher than on an earlier day. A mark only grows down, so no "
-            "growth is taken from it until that is mended; Problems names the cell."
+            "growth is taken from it until that is mended."
         )
     if mark.days < LEAST_DAYS and mark.foot not in found.feet:
         return f"On the {foot}, {_name(mark)} gives no rate yet: it takes two readings six weeks apart."

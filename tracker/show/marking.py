@@ -139,7 +139,7 @@ def _at_point(point: HeelPoint) -> str:
     by = words.measure(replace(point.below, value=abs(point.below.value)))
     what = {
         True: "if the foot ended at the line, its back would be lower",
-        False: "the foot ends above the line already",
+        False: "the foot ends above the line there",
         None: "that is within the measuring error",
     }[point.becomes_lower]
     return f"{point_name(point.point)} reaches {by} {side} it; {what}."

@@ -72,7 +72,8 @@ class Walk:
         begin = start(habits, columns.share)
         self.states = np.repeat(begin, n, axis=1)
         self.next, self.seen = np.empty_like(self.states), np.empty_like(self.states)
-        self.by_change = np.repeat(np.eye(habits.changes, dtype=np.float32), len(habits.swing), axis=0)
+        by_change = np.repeat(np.eye(habits.changes, dtype=np.float32), len(habits.swing), axis=0)
+        self.by_change = np.tile(by_change, (len(columns.share), 1))
         self.day = 0
         self.was_masked = np.zeros(n, dtype=np.bool_)
         self.begun = False
@@ -153,7 +154,7 @@ class Walk:
 
     def told(self) -> Floats:
         """The shares of level and change: (diaries, levels, changes); the states add up to one again."""
-        told = self.states.sum(axis=2) @ self.by_change
+        told = self.states.reshape(*self.states.shape[:2], -1) @ self.by_change
         total = told.sum(axis=(0, 2))
         self.states *= (1 / total)[:, None, None]
         return np.asarray((told / total[:, None]).transpose(1, 0, 2), dtype=np.float32)

@@ -23,7 +23,7 @@ STEP = 0.25
 class Habits:
     """How horses change, and how people look: every number that the filter assumes."""
 
-    levels: int = 17
+    levels: int = 19
     changes: int = 11
     swing: tuple[float, ...] = (-0.35, 0.0, 0.35)
     swing_sd: float = 0.25
