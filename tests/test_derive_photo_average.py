@@ -10,7 +10,7 @@ import pytest
 from photo_points import SIDE
 
 from tracker.derive.change import change, probability_real
-from tracker.derive.photo.average import average, average_all, learned_point_sd, repeat_sd
+from tracker.derive.photo.average import average, learned_point_sd, repeat_sd
 from tracker.derive.photo.views import side_view
 from tracker.derive.uncertainty import Measure
 
@@ -65,13 +65,6 @@ def test_the_average_of_three_simulated_photos_holds_the_truth():
         mean = average([Measure(one.value[foot], one.sd[foot], "deg", "photo") for one in seen])
         inside += abs(mean.value - true[foot]) <= 1.96 * mean.sd
     assert 0.93 <= inside / 600 <= 0.985  # growing with the scatter errs to the safe side
-
-
-def test_every_measure_of_several_photos():
-    found = average_all([{"toe_angle": deg(50, 1)}, {"toe_angle": deg(52, 1), "heel_angle": deg(45, 2)}])
-
-    assert found["toe_angle"].value == 51
-    assert found["heel_angle"] == deg(45, 2)
 
 
 def test_the_error_of_a_point_is_learned_from_marking_again():

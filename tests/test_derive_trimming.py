@@ -7,7 +7,7 @@ import math
 
 import pytest
 from dateutil.rrule import WEEKLY, rrule
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from tables import table
 
@@ -164,6 +164,7 @@ def test_without_a_trim_or_shoes_off_nothing_is_due():
     assert due(off="2026-02-01").day == on("2026-03-29")
 
 
+@settings(deadline=None)
 @given(st.dates(dt.date(2019, 1, 1), dt.date(2033, 1, 1)))
 def test_eight_weeks_are_those_of_the_calendar_rules(begun):
     """Month ends, leap days and the hours of daylight saving: the eighth weekly recurrence of dateutil's rrule."""

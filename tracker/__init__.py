@@ -14,6 +14,8 @@ if TYPE_CHECKING:
     from tracker.derive.photo.seen import Seen
     from tracker.derive.photo.views import front_view, side_view, sole_view
     from tracker.derive.uncertainty import Measure
+    from tracker.derive.worsening.days import Diaries
+    from tracker.derive.worsening.many import Watched, watch_many
     from tracker.derive.worsening.watch import watch_scores
     from tracker.entry.at_once import urgent_alone
     from tracker.entry.beside import lines_beside
@@ -34,6 +36,7 @@ if TYPE_CHECKING:
 
 __all__ = [
     "Book",
+    "Diaries",
     "Entered",
     "Field",
     "HorseRecord",
@@ -48,6 +51,7 @@ __all__ = [
     "Seen",
     "TakenBack",
     "Unreadable",
+    "Watched",
     "check_book",
     "enter",
     "enter_marking",
@@ -73,6 +77,7 @@ __all__ = [
     "sole_view",
     "undo",
     "urgent_alone",
+    "watch_many",
     "watch_scores",
     "window_of",
     "write_blank",
@@ -81,6 +86,7 @@ __all__ = [
 
 _HOME = {
     "Book": "tracker.book",
+    "Diaries": "tracker.derive.worsening.days",
     "Entered": "tracker.entry.pending",
     "Field": "tracker.entry.form",
     "HorseRecord": "tracker.book",
@@ -95,6 +101,7 @@ _HOME = {
     "Seen": "tracker.derive.photo.seen",
     "TakenBack": "tracker.entry.undo",
     "Unreadable": "tracker.problem",
+    "Watched": "tracker.derive.worsening.many",
     "check_book": "tracker.book",
     "enter": "tracker.entry.enter",
     "enter_marking": "tracker.entry.marked",
@@ -120,6 +127,7 @@ _HOME = {
     "sole_view": "tracker.derive.photo.views",
     "undo": "tracker.entry.undo",
     "urgent_alone": "tracker.entry.at_once",
+    "watch_many": "tracker.derive.worsening.many",
     "watch_scores": "tracker.derive.worsening.watch",
     "window_of": "tracker.derive.photo.marking",
     "write_blank": "tracker.workbook.new.blank",

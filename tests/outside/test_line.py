@@ -7,7 +7,7 @@ import math
 import numpy as np
 import pytest
 import statsmodels.api as sm
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy import stats
 
@@ -55,6 +55,7 @@ readings = st.lists(
 )
 
 
+@settings(deadline=None)
 @given(readings)
 def test_one_run_is_the_weighted_line_of_statsmodels(found):
     t, y, sds = (list(part) for part in zip(*found, strict=True))
@@ -64,6 +65,7 @@ def test_one_run_is_the_weighted_line_of_statsmodels(found):
     assert line.known_sd == pytest.approx(fit.bse[1], rel=1e-6)
 
 
+@settings(deadline=None)
 @given(st.lists(readings, min_size=2, max_size=4))
 def test_several_runs_share_the_slope_that_a_line_with_a_height_for_each_has(runs):
     """The same model by statsmodels, each run's height a column of its own."""
@@ -124,6 +126,7 @@ def test_chi_square_of_the_printed_table(freedom, ten, five, one):
         assert chi_square_tail(value, freedom) == pytest.approx(chance, abs=2e-4)
 
 
+@settings(deadline=None)
 @given(st.floats(0, 200), st.integers(1, 12))
 def test_chi_square_is_that_of_scipy(value, freedom):
     assert chi_square_tail(value, freedom) == pytest.approx(stats.chi2.sf(value, freedom), abs=1e-12)

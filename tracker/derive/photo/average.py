@@ -42,18 +42,6 @@ def average(measures: Sequence[Measure], *, shared_sd: float = 0.0) -> Measure:
     return Measure(mean, sd, measures[0].unit, how)
 
 
-def average_all(
-    photos: Iterable[Mapping[str, Measure]], shared_sd: Mapping[str, float] | None = None
-) -> dict[str, Measure]:
-    """The same for every measure that any of the photos gives; `shared_sd` by the measures' names."""
-    found: dict[str, list[Measure]] = {}
-    for photo in photos:
-        for name, measure in photo.items():
-            found.setdefault(name, []).append(measure)
-    shared = shared_sd or {}
-    return {name: average(several, shared_sd=shared.get(name, 0.0)) for name, several in found.items()}
-
-
 def learned_point_sd(markings: Sequence[Mapping[str, Any]]) -> float:
     """Error of a marked point in x and in y, px, from one photo that was marked several times.
 

@@ -7,6 +7,7 @@ import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
+from typing import Any
 
 from tracker.derive.rows import day_of, each
 from tracker.derive.work.sessions import TURNOUT, Session, total
@@ -66,7 +67,7 @@ def steps_of(
 
     A step without an Until ends the day before the next begins. Where Until comes before From, no day is compared.
     """
-    kept = plan.kept
+    kept = plan.kept.rename(columns={"from": "first"})  # a name that a row can have as an attribute
     found = [_step(row) for row in each(kept[kept["horse"] == name])]
     found.sort(key=lambda step: (step.first or date.max, step.row))
     starts = sorted({step.first for step in found if step.first})
@@ -74,17 +75,16 @@ def steps_of(
     return tuple(replace(step, days=_days(step, noted, on)) for step in ended)
 
 
-def _step(row: object) -> Step:
-    get = row.__getattribute__
+def _step(row: Any) -> Step:
     return Step(
-        name=get("step"),
-        first=day_of(get("from_")),
-        last=day_of(get("until")),
-        what=get("what"),
-        minutes=None if math.isnan(get("minutes_a_day")) else float(get("minutes_a_day")),
-        move_on=get("move_on_when"),
-        set_by=get("set_by"),
-        row=get("Index"),
+        name=row.step,
+        first=day_of(row.first),
+        last=day_of(row.until),
+        what=row.what,
+        minutes=None if math.isnan(row.minutes_a_day) else float(row.minutes_a_day),
+        move_on=row.move_on_when,
+        set_by=row.set_by,
+        row=row.Index,
     )
 
 
