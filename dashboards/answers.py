@@ -10,16 +10,15 @@ from dash import dcc, html
 
 from dashboards.desk import Desk, Sent
 from dashboards.library import Trouble
-from dashboards.parts import attributes, marked, ring, urgency, warning
+from dashboards.parts import URGENT, attributes, horse_href, marked, ring, urgency, warning
 from dashboards.usual import filled_in, scale_of
 from tracker import Book, Entered, Problem, TakenBack, form_of
 from tracker.show import words
 from tracker.show.contact import vet_of
-from tracker.show.shapes import WarningView, warning_view
+from tracker.show.shapes import WarningView, shown_name, warning_view
 
 Answer = dict[str, Any]
 IN, KEPT, REFUSED, TAKEN, FAILED = "in", "kept", "refused", "taken back", "failed"
-URGENT = ("now", "same day")
 _SHAPES = {"error": "■", "doubt": "◇"}
 _LACKING = ("entry-no-column", "entry-no-sheet")
 
@@ -68,7 +67,7 @@ def entered(desk: Desk, sent: Sent) -> Answer:
             *_warnings(found.warnings, book),
             *told,
             *_doubts(found.problems),
-            _next(found.id, sent.row),
+            _next(found.id, sent),
         ],
     }
 
@@ -180,11 +179,20 @@ def _with_column(problem: Problem) -> list[Any]:
     return [html.B(f"{problem.column}: ") if problem.column else "", _problem(problem)]
 
 
-def _next(entry: str, row: int | None = None) -> html.Div:
-    """What to do after an entry: take it back, or write another; a changed record leads back to today's note."""
+def _next(entry: str, sent: Sent | None = None) -> html.Div:
+    """What to do after an entry: take it back, or go on from it."""
     undo = [_do("Undo", "undo", data_entry=entry)] if entry else []
-    on = dcc.Link("Today's note", href="/write", className="action") if row else _do("Write another", "again")
-    return html.Div([*undo, on], className="next")
+    return html.Div([*undo, _on_from(sent)], className="next")
+
+
+def _on_from(sent: Sent | None) -> Any:
+    """A changed record leads back to today's note, an answer to its horse, any other to one more."""
+    if sent and sent.sheet == "Follow-up":
+        horse = sent.typed.get("horse", "")
+        return dcc.Link(f"Back to {shown_name(horse)}", href=horse_href(horse), className="action")
+    if sent and sent.row:
+        return dcc.Link("Today's note", href="/write", className="action")
+    return _do("Write another", "again")
 
 
 def _do(text: str, what: str, **more: str) -> html.Button:

@@ -163,11 +163,16 @@ def moment(asked: Asked) -> html.Fieldset:
     return _group(asked, html.Div([*parts, *_near_days(asked)], className="row"), clear=False)
 
 
+def known(asked: Asked) -> html.Div:
+    """What is known already: sent with the rest, and only seen where something is wrong with it."""
+    value = Typed(id=asked.id, type="hidden", name=asked.field.key, defaultValue=asked.value)
+    return html.Div([value, _wrong(asked)], className="known", **_named(asked))
+
+
 def horse(asked: Asked) -> html.Div | html.Fieldset | Typed:
     """The horse: said, where there is but one; else a button each, or its name with suggestions where there are many."""
     if len(asked.horses) == 1 and asked.value == asked.horses[0]:
-        known = Typed(id=asked.id, type="hidden", name=asked.field.key, defaultValue=asked.value)
-        return html.Div([known, _wrong(asked)], className="known", **_named(asked))
+        return known(asked)
     if 0 < len(asked.horses) <= MOST_HORSES:
         return _group(
             asked, _choices(asked, [(name, name) for name in asked.horses], "radio", "choices"), clear=False

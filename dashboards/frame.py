@@ -8,12 +8,14 @@ from urllib.parse import unquote
 
 from dash import dcc, html
 
+from dashboards.about import horse_of
 from dashboards.desk import Waits
 from dashboards.growth import lines_from
 from dashboards.library import Reading, Trouble
-from dashboards.pages import before_after, horse, photos, problems, watches, write, yard
+from dashboards.pages import answer, before_after, horse, photos, problems, watches, write, yard
 from dashboards.parts import Page, attributes, lead, link, marked
 from dashboards.photo_desk import PhotoDesk
+from dashboards.warned import in_short
 from tracker import Book
 from tracker.show import words
 from tracker.show.foot_growth import no_lines
@@ -88,16 +90,20 @@ def framed(
     """The same, and whether somebody may be typing in the page. `closed` says why nothing can be entered."""
     book = reading.book
     page = find_page(path, book, narrow=narrow, closed=closed, desk=desk) if book else _nothing_yet(reading)
-    body = [html.H1(page.title), *page.body]
-    if reading.trouble and book and not (write.is_write(path) or photos.is_photos(path)):
+    first = in_short(book, horse_of(book, path), answer.parts_of(unquote(path))[0]) if book else []
+    body = [*first, html.H1(page.title), *page.body]
+    if reading.trouble and book and not _may_be_typed_in(path):
         body.insert(0, _trouble(reading.trouble, words.day(book.as_of)))
     return _header(path, reading), body, f"{page.title} – {reading.workbook}", page.holds_entry
 
 
+def _may_be_typed_in(path: str) -> bool:
+    return write.is_write(path) or photos.is_photos(path) or answer.is_answer(path)
+
+
 def above(path: str, reading: Reading, waits: Waits) -> list[Any]:
     """What stands above the page and is kept true while somebody types in it."""
-    typing = write.is_write(path) or photos.is_photos(path)
-    if not (typing and reading.trouble and reading.book):
+    if not (_may_be_typed_in(path) and reading.trouble and reading.book):
         return waiting(waits)
     return [_trouble(reading.trouble, words.day(reading.book.as_of)), *waiting(waits)]
 
@@ -138,6 +144,8 @@ def find_page(
     if desk and before_after.is_before_after(path) and (page := _before_after_page(path, book, desk)):
         return page
     path = unquote(path)
+    if answer.is_answer(path):
+        return answer.layout(book, path, closed())
     if write.is_write(path) and (page := write.layout(book, path, closed())):
         return page
     if path == yard.PATH and len(book.horses) != 1:

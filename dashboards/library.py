@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import datetime as dt
+import hashlib
 import logging
 import threading
 from dataclasses import dataclass
 from pathlib import Path
 
-from tracker import Book, Unreadable, open_book
+from tracker import Book, Unreadable, open_book, photos_of
 
 _UNEXPECTED = (
     "Something went wrong inside the program while it read the workbook; the workbook was not changed.",
@@ -57,12 +58,19 @@ class Library:
             return self._reading
 
     def _mark(self) -> tuple[object, ...]:
-        """What tells that the file, or the day, is another one."""
+        """What tells that the file, the photographs beside it, or the day, are others."""
         try:
             status = self._file.stat()
         except OSError:
             return ("missing", dt.date.today())
-        return (status.st_mtime_ns, status.st_size, dt.date.today())
+        return (status.st_mtime_ns, status.st_size, dt.date.today(), self._photos())
+
+    def _photos(self) -> str:
+        try:
+            names = photos_of(self._file)
+        except OSError:
+            return ""
+        return hashlib.sha256("/".join(names).encode(errors="surrogateescape")).hexdigest()[:12]
 
     def _read(self, mark: tuple[object, ...]) -> Reading:
         name = self._file.name

@@ -18,6 +18,7 @@ HORSE_PATH = "/horse/"
 NO_BREAK = "\u00a0"
 
 # The word comes with a shape, and the shape with a colour; see the style sheet.
+URGENT = ("now", "same day")
 URGENCY_SHAPES = {"now": "▲", "same day": "◆", "within a week": "■", "next visit": "●"}
 
 
@@ -69,19 +70,26 @@ def urgency(view_urgency: str, headline: str) -> html.Span:
     )
 
 
-def warning(view: WarningView) -> html.Article:
-    """One warning: what to do, why, since when, which cells, and who says so."""
+def warning(view: WarningView, *more: Any) -> html.Article:
+    """One warning: what to do, why, since when, which cells, and who says so; then what is to stand below it."""
+    state = [html.Span(view.state, className="state")] if view.state else []
     return html.Article(
         [
             html.H3(
-                [urgency(view.urgency, view.headline), html.Span(rule_name(view.rule), className="rule")]
+                [
+                    urgency(view.urgency, view.headline),
+                    html.Span(rule_name(view.rule), className="rule"),
+                    *state,
+                ]
             ),
             html.P(view.because),
             html.P(view.to_do, className="to-do"),
+            *([html.P(f"Until then: {view.waiting}")] if view.waiting else []),
             html.P(
                 f"Since {view.since}. {_cells(view)}Source: {view.source} ({view.sure}).",
                 className="small",
             ),
+            *more,
         ],
         className=f"warning {view.urgency.replace(' ', '-')}",
     )

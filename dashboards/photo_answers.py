@@ -85,12 +85,12 @@ def _in_words(sentence: str) -> str:
     )
 
 
-def entered(photos: PhotoDesk, asked: tuple[Marking, Marking | None]) -> Answer:
+def entered(photos: PhotoDesk, asked: tuple[Marking, Marking | None, bool]) -> Answer:
     """What came of saving a marking."""
-    marking, loaded = asked
+    marking, loaded, again = asked
     if not marking.date:  # elsewhere a record without one is of today; a picture seldom is
         return {"message": [html.P("Date: on which day was the picture taken?")], "field": "date"}
-    found = photos.enter(marking, loaded)
+    found = photos.enter(marking, loaded, again=again)
     if isinstance(found, Trouble):
         return {"message": plain(found)}
     if any(entry.state == "refused" for entry in found):

@@ -136,14 +136,16 @@ class PhotoDesk:
         size = (round((right - left) * PER_MM), round((high - low) * PER_MM))
         return self._ready(path, corners, lambda: levelled_photo(path, corners, size))
 
-    def enter(self, marking: Marking, loaded: Marking | None = None) -> Sequence[Entered] | Trouble:
-        """Write the points and what they measure, or keep them beside the workbook; `loaded` as for `enter_marking`."""
+    def enter(
+        self, marking: Marking, loaded: Marking | None = None, *, again: bool = False
+    ) -> Sequence[Entered] | Trouble:
+        """Write the points and what they measure, or keep them beside the workbook; `loaded`, `again` as for `enter_marking`."""
 
         def entered() -> Sequence[Entered]:
             part = self.point_part()
             before = [self._measured(loaded, (), way).seen for way in (part, None)] if loaded else []
             seen = self._measured(marking, (), part).seen
-            return enter_marking(self._file, marking, seen, loaded=loaded, loaded_seen=before)
+            return enter_marking(self._file, marking, seen, loaded=loaded, loaded_seen=before, again=again)
 
         return self._tried(lambda: self.desk.alone(entered))
 

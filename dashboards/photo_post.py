@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Any
 
 from flask import Flask, Response, request
@@ -82,8 +83,12 @@ def _asked_in(body: Mapping[str, Any]) -> tuple[Marking, list[tuple[str, str]]]:
     return marking_in(body), lines[:_MOST_LINES]
 
 
-def _saved_in(body: Mapping[str, Any]) -> tuple[Marking, Marking | None]:
-    return marking_in(body), marking_in(body["loaded"]) if body.get("loaded") else None
+def _saved_in(body: Mapping[str, Any]) -> tuple[Marking, Marking | None, bool]:
+    """What is saved, what was opened, and whether that is marked once more: then it has all but the points anew."""
+    marking, loaded = marking_in(body), marking_in(body["loaded"]) if body.get("loaded") else None
+    if body.get("again") and loaded:
+        return replace(loaded, points={**loaded.points, **marking.points}), loaded, True
+    return marking, loaded, False
 
 
 def _number(value: Any) -> float:

@@ -137,7 +137,7 @@ def _plan(on: On) -> list[Row]:
         ("3", on(233), on(260), "walk, ridden", 20, "no worse the morning after"),
         ("4", on(272), on(295), "walk, ridden", 30, "no worse the morning after"),
         ("5", on(296), on(330), "walk, and trot on soft ground", 40, "no worse for two weeks"),
-        ("6", on(331), on(372), "walk, and trot on soft ground", 50, "speak to Ruth first"),
+        ("6", on(331), None, "walk, and trot on soft ground", 50, "speak to Ruth first"),
     )
     planned = rows("Step | From | Until | What | Minutes a day | Move on when", *steps)
     return [{"Horse": "Hazel", **row, "Set by": "Ruth"} for row in planned]
@@ -147,6 +147,7 @@ def _changes(on: On) -> list[Row]:
     return rows(
         "Date | Kind | What",
         (on(2), "feed", "hay soaked, no more nuts"),
+        (on(36), "weather", "rain all week, field gone to mud"),
         (on(43), "bedding", "deep bed while she is in"),
         (on(50), "turnout", "small paddock, half days"),
         (on(66), "turnout", "top field, all day"),
@@ -157,6 +158,7 @@ def _changes(on: On) -> list[Row]:
         (on(133), "ground", "bark chips down in the gateway"),
         (words(on(199)), "turnout", "out again after the abscess, half days"),
         (on(262), "herd", "new mare next door, much galloping on the fence"),
+        (on(336), "weather", "dry for weeks now"),
         (on(349), "ground", "track along the hedge gone hard"),
     )
 

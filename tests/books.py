@@ -5,7 +5,8 @@ from __future__ import annotations
 import datetime as dt
 from pathlib import Path
 
-from tracker.check.book import Checked, check_workbook
+from tracker.book import check_all
+from tracker.check.book import Checked
 from tracker.workbook.read import RawSheet, RawWorkbook
 
 TODAY = dt.date(2026, 6, 30)
@@ -46,7 +47,7 @@ def checked(
     *, today: dt.date = TODAY, day_first: bool | None = None, date1904: bool = False, **sheets: str
 ) -> Checked:
     """The check of such a workbook."""
-    return check_workbook(raw(date1904=date1904, **sheets), today, day_first)
+    return check_all(raw(date1904=date1904, **sheets), today, day_first)
 
 
 def told(result: Checked) -> list[tuple[str, str]]:

@@ -6,6 +6,8 @@
 into toe and heel angle alone, with neither tilt nor card (wanted: under 1 s).
 Worsening: horse-years of daily grades through the filter (1,683 states, banded) against hmmlearn's forward
 pass over the same diaries with 187 states and a full matrix (wanted: 10,000 in 30 s, one alone in 15 ms).
+One horse-year: everything that `open_book` derives from checked tables, against the check of the same workbook
+(wanted: under 50 ms beside the filter and what photographs give; 1,000 under 20 s).
 Both: a record appended, verified and saved against openpyxl's load, append and save (wanted: at most 0.1).
 """
 
@@ -22,6 +24,7 @@ import time
 from collections.abc import Callable
 from functools import partial
 from pathlib import Path
+from unittest import mock
 
 import camera
 import numpy as np
@@ -34,9 +37,11 @@ from photo_figures import GIVEN
 from uncertainties import ufloat, umath
 from writing import append_row
 
-from tracker import check_book, side_view
+from sample_workbooks.build import END, FOLDER, NAMES
+from tracker import book, check_book, open_book, side_view
 from tracker.derive.worsening.days import Diaries
 from tracker.derive.worsening.many import watch_many
+from tracker.derive.worsening.record import _watch
 from tracker.sheets import SOUNDNESS
 
 ROUNDS = 5
@@ -150,8 +155,33 @@ def worsening() -> None:
     ratio("one horse-year alone ÷ the same", lambda: watch_many(one), lambda: peer.score(looks[: lengths[0]]))
 
 
+def derivations() -> None:
+    """One horse-year from checked tables to a record, with the filter's answers kept and without."""
+    path = FOLDER / NAMES[0]
+    checked = check_book(path, today=END)
+
+    def derive() -> object:
+        return open_book(path, on=END)
+
+    def derive_afresh() -> object:
+        _watch.cache_clear()
+        return derive()
+
+    with mock.patch.object(book, "check_book", return_value=checked):
+        whole = [statistics.median(seconds(work) for _ in range(ROUNDS)) for work in (derive_afresh, derive)]
+        with mock.patch.object(book, "_by_photographs", return_value=({}, None, ())):
+            ratio("one horse-year, derivations ÷ its check", derive, lambda: check_book(path, today=END), 15)
+            least = statistics.median(seconds(derive) for _ in range(15))
+    afresh, kept = (f"{1000 * each:.0f} ms" for each in whole)
+    print(
+        f"one horse-year derived: {1000 * least:.0f} ms; with photographs {kept}; with the filter too {afresh}; "
+        f"1,000 horse-years {1000 * least:.0f} s"
+    )
+
+
 def main() -> None:
     """Measure and print."""
+    derivations()
     worsening()
     marked = feet()
     ratio(

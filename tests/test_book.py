@@ -135,8 +135,21 @@ Hind shoes: no day given (never shod, or still shod)
 [now] Ring the vet now: not bearing weight
     Recorded on 28 Jun 2026: won't bear weight (LF).
     Ring the vet now, day or night. Keep the horse still where it is.
+    until then: Keep the horse still where it is, with water and hay within reach. Do not
+    walk or trot it up to grade it. Feel the pulse of the opposite foot.
     since 28 Jun 2026; cells Soundness!P3
     source: Devereux, The Veterinary Care of the Horse, pp. 146-147 (published)
+
+[within a week] Ask the vet this week: opposite foot to feel
+    The left front has been badly lame since 28 Jun 2026; the right front carries for it.
+    Feel the warmth and the pulse of the opposite foot twice a day from today, and write
+    them down. Ask the vet this week how to spare it.
+    until then: Deep, soft ground underfoot asks nobody's leave. Look whether the horse
+    still shifts its weight from foot to foot.
+    since 30 Jun 2026; cells Soundness!P3
+    source: Wylie et al. 2014, Vet Rec (onset 4 to 100 days after the first trouble, not
+    only where no weight is borne); Virgin, American Association of Equine Practitioners
+    2011; twice a day from day 3 is inferred (expert opinion)
 
 Soundness notes
   LF; trot, hard, straight: 1 score, last 2 on 0-5, 27 Jun 2026

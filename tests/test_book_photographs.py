@@ -15,7 +15,7 @@ from pictures import exif, packed
 from PIL import Image
 from uncertainties import ufloat
 
-from tracker import Book, markings_of, open_book, read_marking
+from tracker import Book, check_book, markings_of, open_book, read_marking
 from tracker.reference.measuring import COVERAGE, reading_sd
 from tracker.reference.photo import POINT_SD
 from tracker.show import words
@@ -133,6 +133,35 @@ def test_two_photographs_of_one_occasion_are_one_record_with_their_average(tmp_p
         pytest.approx(50.5, abs=0.01),
         "mean of 2 by photo",
     )
+
+
+def told(file: Path) -> list[tuple[str | None, str]]:
+    """The problems that the photographs make: where, and what was found."""
+    return [(each.cell, each.found) for each in open_book(file).problems if each.kind == "photo-not-there"]
+
+
+def test_a_photograph_that_is_gone_is_told_once_at_the_cell_that_names_it(tmp_path: Path) -> None:
+    rows = [hoof(name, "2026-03-01", 50) for name in ("a.jpg", "b.jpg")]
+    file = barn(tmp_path, rows, points("b.jpg", "2026-03-01"), points("A", "2026-03-01"))
+    kept(file, "a.jpg")
+    kept(file, "b.jpg")
+    assert told(file) == []
+    (file.with_name("barn.xlsx photos") / "b.jpg").unlink()
+    assert told(file) == [("Photo points!A2", "b.jpg")]
+    (problem,) = (each for each in check_book(file).problems if each.kind == "photo-not-there")
+    assert "b.jpg is not in the folder barn.xlsx photos" in problem.message
+    assert (problem.severity, problem.column) == ("doubt", "Photo")
+    kept(file, "b.jpg", b"any")
+    (problem,) = (each for each in open_book(file).problems if each.kind == "photo-not-there")
+    assert "b.jpg cannot be read" in problem.message
+
+
+def test_a_folder_that_is_gone_is_told_of_each_photograph_beside_what_else_is_wrong(tmp_path: Path) -> None:
+    rows = [hoof("a.jpg", "2026-03-01", 50), hoof("c.jpg", "2026-03-01", 500)]
+    file = barn(tmp_path, rows, points("a.jpg", "2026-03-01"), points("b.jpg", "2026-03-01", foot="RF"))
+    assert [found for _, found in told(file)] == ["a.jpg", "b.jpg"]  # nothing is marked on c.jpg
+    sheets = [str(each.sheet) for each in open_book(file).problems]
+    assert sheets.index("Hooves") < sheets.index("Photo points")
 
 
 @pytest.mark.parametrize("content", [None, b"", b"any", PICTURE[:40], b"GIF89a"])

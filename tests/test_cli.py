@@ -12,6 +12,7 @@ import pytest
 from typer.testing import CliRunner, Result
 
 from tracker.cli import app
+from tracker.derive.referral.rules import RULES
 from tracker.workbook.new.blank import write_blank, write_workbook
 
 SAMPLES = Path(__file__).parents[1] / "sample_workbooks"
@@ -109,7 +110,7 @@ def test_the_json_of_review_has_its_shape() -> None:
     (horse,) = data["horses"]
     assert set(horse) == {
         "name", "days_since_shoes_off", "soundness", "worsening", "progress", "hooves", "growth", "trims", "abscesses", "warnings",
-        "abscess_rate", "body",
+        "abscess_rate", "body", "work", "changes",
     }  # fmt: skip
     assert {"scale", "gait", "ground", "limb", "scores", "masked", "last"} <= set(horse["soundness"][0])
     hoof = horse["hooves"][0]
@@ -118,6 +119,8 @@ def test_the_json_of_review_has_its_shape() -> None:
     assert {"foot", "first_seen", "opened", "comfortable", "days", "crack"} <= set(horse["abscesses"][0])
     assert {"since", "per_100_days", "per_year"} <= set(horse["abscess_rate"])
     assert {"weight_by_tape", "condition", "vitals"} <= set(horse["body"])
+    assert {"days", "weeks", "plan", "days_after", "cautions"} <= set(horse["work"])
+    assert {"date", "kind", "what"} <= set(horse["changes"][0])
 
 
 def test_review_can_look_at_one_horse_whatever_its_capitals() -> None:
@@ -205,3 +208,26 @@ def test_help_and_a_wrong_command_read_well() -> None:
     wrong = process("revue", YEAR)
     assert wrong.returncode == 2
     assert "Traceback" not in wrong.stderr
+
+
+def test_the_warnings_are_listed_from_their_declaration() -> None:
+    listed = run("warnings", "--list")
+    assert listed.exit_code == 0
+    assert run("warnings").stdout == listed.stdout
+    told = json.loads(run("warnings", "--json").stdout)["rules"]
+    assert [rule["rule"] for rule in told] == [rule.slug for rule in RULES]
+    plain = " ".join(listed.stdout.split())
+    for rule, data in zip(RULES, told, strict=True):
+        declared = (
+            rule.urgency,
+            rule.threshold,
+            rule.words,
+            rule.waiting,
+            rule.speaks_to,
+            rule.source,
+            rule.sure,
+        )
+        keys = ("urgency", "threshold", "to_do", "until_then", "speaks_to", "source", "sure")
+        assert tuple(data[key] for key in keys) == declared
+        for part in (rule.slug, rule.threshold, rule.words, rule.waiting, f"{rule.source} ({rule.sure})"):
+            assert part in plain

@@ -30,7 +30,7 @@ wrote down; who may diagnose, treat or trim is for the law of your country to sa
 
 @pytest.fixture(autouse=True)
 def _still(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(cli_note, "_now", lambda: NOW)
+    monkeypatch.setattr(cli_note, "moment", lambda: NOW)
     monkeypatch.setattr(dates, "machine_day_first", lambda: True)
 
 
@@ -146,7 +146,7 @@ def test_what_can_only_be_read_is_refused(tmp_path: Path) -> None:
 
 @pytest.fixture
 def terminal(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(cli_note, "_can_ask", lambda: True)
+    monkeypatch.setattr(cli_note, "can_ask", lambda: True)
 
 
 @pytest.mark.usefixtures("terminal")

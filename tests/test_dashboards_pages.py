@@ -118,7 +118,8 @@ def test_what_needs_doing_comes_first_then_what_happened() -> None:
         assert headings.pop(2) == "Is it getting worse?"
     assert headings == [
         "What needs doing now", "What happened", "Progress", "The four feet", "Toe and heel angles", "Growth",
-        "Trims", "Abscesses", "Body", "Soundness notes", "Pain relief",
+        "Trims", "Abscesses", "Work", "Body", "Soundness notes", "Pain relief",
+        "Answers to warnings",
     ]  # fmt: skip
     feet = [
         text(heading)
@@ -267,7 +268,8 @@ def test_every_rule_is_on_the_page_of_what_is_watched() -> None:
     assert len(rows) == len(RULES)
     for rule in RULES:
         (row,) = [row for row in rows if row.startswith(rule.slug.replace("-", " ") + " ")]
-        for part in (words.URGENCY_WORDS[rule.urgency], rule.threshold, rule.words, rule.source, rule.sure):
+        said = (rule.threshold, rule.words, rule.waiting, rule.speaks_to, rule.source, rule.sure)
+        for part in (words.URGENCY_WORDS[rule.urgency], *said):
             assert part in row
 
 

@@ -15,8 +15,8 @@ from photo_points import SIDE_MM, shot
 from PIL import Image
 
 from dashboards.app import make_app
-from dashboards.pages.photos import as_sent
-from tracker import markings_of, open_book, read_marking
+from dashboards.pages.photos import as_sent, page_of_one, parts_of
+from tracker import look_at_photo, markings_of, open_book, read_marking
 from tracker.show.words import measure
 
 POINTS = {name: [round(x, 1), round(y, 1)] for name, (x, y) in shot(SIDE_MM).items()}
@@ -159,14 +159,68 @@ def test_a_marking_that_is_mended_comes_with_what_was_opened(place: Barn) -> Non
         **SENT,
         "points": {**POINTS, "toe_hairline": [POINTS["toe_hairline"][0] + 30, POINTS["toe_hairline"][1]]},
     }
-    assert "does not hold of lf.jpg what it held" in said(
-        place.post("/enter-points", moved).get_json()["message"]
-    )
+    words = said(place.post("/enter-points", moved).get_json()["message"])
+    assert "this foot is marked in this view already" in words
+    assert "marked once more" in words
     told = place.post("/enter-points", {**moved, "loaded": SENT}).get_json()
     assert "Written into" in said(told["answer"])
     assert json.loads(told["loaded"])["points"] == moved["points"]
     again = place.post("/enter-points", {**moved, "loaded": json.loads(told["loaded"])}).get_json()
     assert "Nothing had changed" in said(again["answer"])
+
+
+def test_a_marked_photograph_is_marked_once_more_without_seeing_the_first_points(place: Barn) -> None:
+    place.keep(picture(4000, 3000))
+    place.post("/enter-points", SENT)
+    book, photo = open_book(place.file), look_at_photo(place.photos / "lf.jpg")
+    page = page_of_one(book, "lf.jpg", "", photo, None)
+    links = {part["children"]: part["href"] for part in _parts(as_plain(page.body)) if "href" in part}
+    assert links["Mark it once more"] == "/photos/lf.jpg/again-1"
+    page = page_of_one(book, *parts_of(links["Mark it once more"]), photo, None)
+    (section,) = [part for part in _parts(as_plain(page.body)) if part.get("className") == "marking"]
+    assert (json.loads(section["data-points"]), section["data-again"]) == ({}, "yes")
+    assert "how well you place a point" in said(as_plain(page.body))
+    few = [*POINTS][:5]
+    again = {name: [POINTS[name][0] + 6, POINTS[name][1]] for name in few}
+    sent = {
+        **SENT,
+        "points": again,
+        "foot": "",
+        "date": "",
+        "again": "yes",
+        "loaded": json.loads(section["data-loaded"]),
+    }
+    told = place.post("/enter-points", sent).get_json()
+    first = len(POINTS) + 2
+    assert f"Photo points: 5 points, rows {first} to {first + 4}" in said(told["answer"])
+    assert len(found(place.file, "Hooves")) == 1
+    assert open_book(place.file).point_part is not None
+    assert json.loads(told["loaded"])["points"] == {**POINTS, **again}
+    (undo,) = [part for part in _parts(told["answer"]) if part.get("data-do") == "undo-points"]
+    assert (
+        place.post("/undo-points", {"entries": undo["data-entries"].split()}).get_json()["state"]
+        == "taken back"
+    )
+    assert len(found(place.file, "Photo points")) == len(POINTS)
+
+
+def test_a_photograph_that_goes_is_told_and_one_that_comes_back_is_seen(place: Barn) -> None:
+    place.keep(picture(4000, 3000))
+    place.post("/enter-points", SENT)
+    before = place.client.get("/stamp").data
+    (place.photos / "lf.jpg").rename(place.file.parent / "lf.jpg")
+    gone = place.client.get("/stamp").data
+    assert gone != before
+    assert [each.kind for each in open_book(place.file).problems if each.kind.startswith("photo")] == [
+        "photo-not-there"
+    ]
+    (place.file.parent / "lf.jpg").rename(place.photos / "lf.jpg")
+    assert place.client.get("/stamp").data == before
+
+
+def as_plain(component: Any) -> Any:
+    """Components as the page receives them."""
+    return json.loads(json.dumps(component, default=lambda part: part.to_plotly_json()))
 
 
 def test_the_page_counts_with_the_learned_error_of_a_point_and_mends_what_was_written_before_it(

@@ -169,6 +169,23 @@ def test_one_no_leaves_the_record_unchecked():
     assert [record.photo for record in found] == ["lf1.jpg", "rf1.jpg, rf2.jpg", ""]
 
 
+def test_what_was_checked_on_the_live_horse_counts_before_the_same_photograph_marked_again():
+    found = records("""
+        date       | foot | measured_with | toe_angle | heel_angle | photo   | checked_on_the_live_horse
+        2026-03-01 | LF   | photo         | 50        |            | lf1.jpg | Ada
+        2026-03-01 | LF   | photo         | 54        |            | LF1.jpg | no
+        2026-03-01 | RF   | photo         | 50        |            | rf1.jpg | Ada
+        2026-03-01 | RF   | photo         | 54        | 45         | rf1.jpg | no
+        2026-03-01 | LH   | photo         | 50        |            | lh1.jpg | Ada
+        2026-03-01 | LH   | photo         | 54        |            | lh2.jpg | no
+    """)
+
+    assert [record.measures["toe_angle"].value for record in found] == [50, 50, pytest.approx(52)]
+    assert [record.checked for record in found] == ["Ada", "no", "no"]
+    assert found[1].measures["heel_angle"].value == 45
+    assert found[0].measures["toe_angle"].how == "photo"
+
+
 def test_growth_marks_go_by_their_names():
     (record,) = records("""
         date       | foot | measured_with | growth_mark | growth_mark_below_hairline

@@ -38,12 +38,6 @@ def test_photos_that_scatter_too_much_are_not_believed_so_far():
     assert average([deg(40, 1), deg(60, 1)]).sd == pytest.approx(10)
 
 
-def test_what_all_photos_share_does_not_shrink():
-    mean = average([deg(50, 1)] * 100, shared_sd=0.5)
-
-    assert mean.sd == pytest.approx(np.hypot(0.1, 0.5))
-
-
 def test_no_error_and_no_photo():
     assert average([deg(50, 0), deg(51, 0)]).value == 50.5
     assert np.isnan(average([]).value)

@@ -8,6 +8,7 @@ from photo_points import EXACT, SIDE
 
 from tracker.derive.photo.guides import hairline_guide, heel_line
 from tracker.reference.figure import PRACTICE
+from tracker.reference.measuring import reading_sd
 from tracker.reference.photo import HAIRLINE_GUIDE, HEEL_DEPTH, HEEL_DEPTH_DEEPER
 
 GIVEN = EXACT | {"card_mm": (85.60, 53.98)}
@@ -46,6 +47,14 @@ def test_the_heel_line_tells_what_lies_below_it(depth, lower):
     assert point.below.value == pytest.approx(28.2843 - depth, abs=1e-3)
     (_, y1), (_, y2) = found.line
     assert y1 == pytest.approx(y2)  # level with the ground
+
+
+def test_a_line_is_no_surer_than_a_photograph_can_be_repeated():
+    """Points without any error of their own; how the horse stood still has one."""
+    (point,) = heel_line(SIDE, 25.0, **GIVEN, point_sd_px=0).points
+    assert point.below.sd == reading_sd("heel_height", "photo")
+    assert point.becomes_lower is None  # 3.3 mm, within 1.96 × 1.8 mm
+    assert hairline_guide(SIDE, **GIVEN, point_sd_px=0).above.sd == reading_sd("hairline_angle", "photo")
 
 
 def test_each_marked_end_at_the_heel_is_told_of():

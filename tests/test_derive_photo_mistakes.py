@@ -38,7 +38,7 @@ def test_a_mistake_is_told_once_and_by_its_own_name(slug):
 
 
 def test_every_kind_about_points_has_its_mistake():
-    about_files = {"empty", "other-type", "heic", "damaged", "moving", "too-large", "missing"}
+    about_files = {"empty", "other-type", "heic", "damaged", "moving", "too-large", "missing", "not-there"}
     told = {slug for slug in KINDS if slug.startswith("photo-")} - {f"photo-{word}" for word in about_files}
 
     assert set(MISTAKES) <= told

@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from tables import table
 
-from tracker.derive.relief import courses, masking
+from tracker.derive.relief import courses, masking, overlaps
 from tracker.sheets import PAIN_RELIEF
 
 LATER = dt.date(2027, 1, 1)
@@ -160,3 +160,31 @@ def test_a_day_is_masked_first_then_residual_then_free(first, length, day, produ
     begun = answers[next((at for at, answer in enumerate(answers) if answer), 0) :]
 
     assert begun == sorted(begun, key=order.index)
+
+
+@pytest.mark.parametrize(
+    ("rows", "found"),
+    [
+        ("bute | 2026-03-01 | 2026-03-05\n meloxicam | 2026-03-04 | ", [("bute", "meloxicam", "03-04", "03-05")]),
+        ("bute | 2026-03-01 | 2026-03-05\n meloxicam | 2026-03-05 | 2026-03-09", [("bute", "meloxicam", "03-05", "03-05")]),
+        ("bute | 2026-03-01 | \n willow bark | 2026-03-04 | ", [("bute", "willow bark", "03-04", None)]),
+        ("bute + meloxicam | 2026-03-01 | 2026-03-05", [("bute + meloxicam", "bute + meloxicam", "03-01", "03-05")]),
+        ("bute | 2026-03-01 | 2026-03-05\n meloxicam | 2026-03-06 | ", []),
+        ("bute | 2026-03-01 | 2026-03-05\n Bute paste | 2026-03-04 | ", []),
+        ("willow bark | 2026-03-01 | \n Willow  bark | 2026-03-04 | ", []),
+        (
+            "bute | 2026-03-01 | 2026-03-05\n meloxicam | 2026-03-04 | 2026-03-04\n bute | 2026-05-01 | 2026-05-05\n"
+            " meloxicam | 2026-05-02 | 2026-05-03",
+            [("meloxicam", "bute", "05-02", "05-03")],
+        ),
+    ],
+)  # fmt: skip
+def test_products_given_on_the_same_days(rows, found):
+    """A caution for the owner; of each two products the latest days."""
+    told = overlaps(given_(f"product | first_given | last_given\n {rows}"))
+    ends = [(one.first, one.last) for one in told]
+    pairs = [frozenset((one.product, one.other)) for one in told]
+    assert pairs == [frozenset(pair[:2]) for pair in found]
+    assert [(f"{first:%m-%d}", last and f"{last:%m-%d}") for first, last in ends] == [
+        pair[2:] for pair in found
+    ]

@@ -75,7 +75,9 @@ def test_minutes_that_are_not_known_are_counted_and_not_taken_for_none():
 
 
 def test_a_day_that_cannot_be_adds_nothing():
-    (week,) = weeks(sessions("2026-05-04 | trot | 1200 |", "2026-05-04 | trot | 800 |", "2026-05-05 | trot | 10 |"))
+    (week,) = weeks(
+        sessions("2026-05-04 | trot | 1200 |", "2026-05-04 | trot | 800 |", "2026-05-05 | trot | 10 |")
+    )
     assert (week.minutes, week.unsaid) == (10, 2)
 
 
@@ -152,7 +154,8 @@ def test_a_kind_faster_than_the_step_names_is_told_and_nothing_on_a_guess(what, 
 
 def diary(grades: dict[dt.date, float], masked: frozenset[dt.date] = frozenset()) -> list[Series]:
     points = tuple(
-        Point(when, grade, when in masked, "owner", row) for row, (when, grade) in enumerate(sorted(grades.items()), 2)
+        Point(when, grade, when in masked, "owner", row)
+        for row, (when, grade) in enumerate(sorted(grades.items()), 2)
     )
     return [Series("Juno", "0-5", "trot", "hard", "LF", points, "straight")]
 
@@ -160,7 +163,7 @@ def diary(grades: dict[dt.date, float], masked: frozenset[dt.date] = frozenset()
 def fortnights(pairs: list[tuple[float, float]]) -> tuple[dict[dt.date, float], dict[Any, Any]]:
     """Ten minutes and two days of the first grade, then thirty and two days of the second, in each fortnight."""
     grades, lines = {}, []
-    start = dt.date.fromordinal(53000 * FORTNIGHT // FORTNIGHT * FORTNIGHT - 40 * FORTNIGHT)
+    start = dt.date.fromordinal(52_800 * FORTNIGHT)
     for number, (short, long) in enumerate(pairs):
         monday = start + dt.timedelta(days=FORTNIGHT * number)
         for at, minutes, grade in ((1, 10, short), (6, 30, long)):
@@ -205,7 +208,9 @@ def test_grades_under_pain_relief_and_days_after_unknown_minutes_are_left_out():
 
 def test_a_note_counts_once_by_the_longer_of_the_two_days_before_it():
     grades, noted = fortnights([(1, 2)] * 10)
-    for when in list(noted):  # each long day now follows a short one: its notes still count as after long work
+    for when in list(
+        noted
+    ):  # each long day now follows a short one: its notes still count as after long work
         noted |= by_day(sessions(f"{when - dt.timedelta(days=1)} | trot | 5 |", on=dt.date.max))
     found = response(diary(grades), noted, dt.date.max)
     assert found is not None
@@ -224,7 +229,9 @@ def test_without_any_effect_the_interval_leaves_out_nothing_about_19_times_in_20
             if dice.random() < 0.7:
                 grades[when] = float(np.clip(round(1.5 + level + back / 280), 0, 5))
             if dice.random() < 0.55:
-                lines.append(f"{when} | hand-walk | {5 * round((10 + (280 - back) / 8 + dice.normal(0, 6)) / 5)} |")
+                lines.append(
+                    f"{when} | hand-walk | {5 * round((10 + (280 - back) / 8 + dice.normal(0, 6)) / 5)} |"
+                )
         found = response(diary(grades), by_day(sessions(*lines)), ON)
         if found:
             told += 1
@@ -243,7 +250,7 @@ def watched(signal: str, since: str, p_worse: float = 0.9) -> Any:
 
 def cautions(*watches: Any, line: str = "2 | 2026-06-01 | | trot | 20 | Ruth"):
     tables = {WORK.name: work(), PLAN.name: plan(line), CHANGES.name: table(CHANGES, "date | kind | what")}
-    return work_record("Juno", tables, (), watches, ON).cautions
+    return work_record("Juno", tables, watches, ON).cautions
 
 
 @pytest.mark.parametrize(
@@ -255,7 +262,11 @@ def test_a_running_step_is_cautioned_only_for_a_worsening_since_it_began(signal,
 
 
 def test_a_step_that_is_over_or_without_days_is_not_cautioned():
-    for line in ("1 | 2026-06-01 | 2026-06-29 | trot | 20 |", "1 | | | trot | 20 |", "1 | 2026-07-01 | | trot | 20 |"):
+    for line in (
+        "1 | 2026-06-01 | 2026-06-29 | trot | 20 |",
+        "1 | | | trot | 20 |",
+        "1 | 2026-07-01 | | trot | 20 |",
+    ):
         assert cautions(watched(ACT, "2026-06-20"), line=line) == ()
 
 
@@ -266,8 +277,10 @@ def test_the_watch_that_says_most_is_named():
 
 
 def test_changes_stand_by_date_and_none_is_of_no_kind():
-    lines = "date | kind | what\n2026-05-02 | | new rug\n2026-05-01 | feed | less hay\n2026-08-01 | feed | more"
+    lines = (
+        "date | kind | what\n2026-05-02 | | new rug\n2026-05-01 | feed | less hay\n2026-08-01 | feed | more"
+    )
     tables = {WORK.name: work(), PLAN.name: plan(), CHANGES.name: table(CHANGES, lines)}
-    found = work_record("Juno", tables, (), (), ON)
+    found = work_record("Juno", tables, (), ON)
     assert [(one.kind, one.row) for one in found.changes] == [("feed", 3), ("other", 2)]
     assert not found

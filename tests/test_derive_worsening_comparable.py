@@ -137,9 +137,22 @@ def test_only_its_own_rows_are_said_to_be_assumed() -> None:
     assert [of(found, limb).assumed for limb in ("LF", "RF")] == [(20,), (30,)]
 
 
-def test_where_no_look_says_all_of_how_none_is_filled_in() -> None:
-    found = comparable([seen("LF", run(1), ("trot", "", "")), seen("LF", run(2), ("", "", ""), first=20)])
-    assert {one.series.gait: one.assumed for one in found} == {"trot": (), "": ()}
+def test_where_no_look_says_all_of_how_the_one_that_says_most_is_the_usual() -> None:
+    blank = seen("LF", run(2, first=9), ("", "", ""), first=20)
+    (only,) = comparable([seen("LF", run(1), ("trot", "", "")), blank])
+    assert (only.series.gait, only.series.ground) == ("trot", "")
+    assert only.assumed == (20, 21, 22, 23, 24)
+
+
+def test_a_single_look_that_says_all_of_how_does_not_name_all_others() -> None:
+    once = seen("LF", [(50, 2)], ("trot", "soft", "circle left"), first=90)
+    (only,) = comparable([seen("LF", run(1, days=40), ("trot", "", "")), once])
+    assert ((only.series.gait, only.series.ground), only.assumed) == (("trot", ""), ())
+
+
+def test_one_person_is_one_however_the_name_is_typed() -> None:
+    (only,) = comparable([seen("LF", run(1), by="Jo"), seen("LF", [(4, 2)], first=20, by="jo ")])
+    assert only.series.limb == "LF"
 
 
 def test_a_scale_that_is_not_known_is_not_watched() -> None:

@@ -41,13 +41,15 @@ def test_a_step_is_told_with_since_when_and_its_rows() -> None:
     assert (found.p_any, found.p_worse) == (found.days[-1].p_any, found.days[-1].p_worse)
 
 
-@pytest.mark.parametrize("more", [0, STALE.days, STALE.days + 1, 400])
-def test_a_signal_stands_four_weeks_after_the_last_score_and_no_longer(more: int) -> None:
+@pytest.mark.parametrize("more", [0, STALE.days, STALE.days + 1, 37, 400])
+def test_a_signal_stands_twelve_weeks_after_the_last_score_and_no_longer(more: int) -> None:
     found = watch(series(STEP), on=LAST + more)
     assert (found.signal == "none") is (more > STALE.days)
     assert (found.since is None) is (found.signal == "none")
     if more > STALE.days:
         assert (found.rows, found.asks) == ((), False)
+    if more < 180:  # then no day is told after the last score
+        assert found.days[-1].signal == found.signal
 
 
 def test_a_day_without_a_score_is_told_of_too() -> None:
@@ -90,9 +92,10 @@ def test_when_notes_are_asked_for(
     assert _asks(levels.ASK + evidence, signal, recent, day(50)) is asks, why
 
 
-def test_where_it_is_likely_already_no_more_notes_are_asked_for() -> None:
-    sure = watch(series(STEP), on=LAST + 7)
+def test_where_it_is_likely_already_more_notes_are_asked_for_only_after_a_silent_week() -> None:
+    sure, silent = watch(series(STEP), on=LAST + 6), watch(series(STEP), on=LAST + 7)
     assert (sure.signal, sure.asks) == ("act", False)
+    assert (silent.signal, silent.asks) == ("act", True)
 
 
 def test_late_notes_raise_less_and_do_not_date_the_start() -> None:
@@ -104,6 +107,22 @@ def test_late_notes_raise_less_and_do_not_date_the_start() -> None:
     assert prompt.since is not None
     without = [grade for grade in STEP if not 60 <= grade[0] < 64]
     assert late.since == watch(series(without)).since
+
+
+def test_what_only_late_notes_show_began_after_the_last_prompt_note() -> None:
+    grades = [*CALM, *((number, 3) for number in range(80, 94))]
+    found = watch(series(grades), on=93, late=tuple(range(62, 76)))
+    assert found.signal == "act"
+    assert found.since is not None
+    assert day(59) <= found.since.likely <= day(93)
+    assert found.since.latest > day(70)
+
+
+def test_one_person_is_one_however_the_name_is_typed() -> None:
+    one = series(STEP)
+    typed = ("Jo", "jo ", " JO")
+    points = tuple(replace(point, seen_by=typed[at % 3]) for at, point in enumerate(one.points))
+    assert watch(replace(one, points=points)).days == watch(one).days
 
 
 def test_where_all_was_written_late_its_start_is_still_told() -> None:

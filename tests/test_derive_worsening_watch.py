@@ -308,3 +308,9 @@ def test_each_of_several_limbs_needs_more_for_a_signal_and_means_the_same() -> N
     order = {"none": 0, "watch": 1, "act": 2}
     assert (four["signal"].map(order) <= one["signal"].map(order)).all()
     assert (four["signal"] != one["signal"]).any()
+
+
+@pytest.mark.parametrize("worse", [1.5, 2, 3, 5])
+def test_a_whole_grade_is_never_likelier_than_half_a_grade(worse: float) -> None:
+    found = told([*CALM, *[worse] * 14])
+    assert (found["p_worse"] <= found["p_any"]).all()

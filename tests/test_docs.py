@@ -20,7 +20,7 @@ from tracker.sheets import SHEETS, Column
 ROOT = Path(__file__).parents[1]
 README = ROOT / "README.md"
 DEVELOPERS = ROOT / "DEVELOPERS.md"
-COMMANDS = ("new", "copy", "check", "review", "note", "undo", "open", "demo")
+COMMANDS = ("new", "copy", "check", "review", "warnings", "note", "answer", "undo", "open", "demo")
 
 
 def columns_table() -> str:
@@ -38,10 +38,13 @@ def _starred(column: Column) -> str:
 
 def warnings_table() -> str:
     """Every warning."""
-    rows = (f"| `{r.slug}` | {r.urgency} | {r.threshold} | {r.source} ({r.sure}) |" for r in RULES)
+    rows = (
+        f"| `{r.slug}` | {r.urgency} | {r.threshold} | {r.waiting} | {r.speaks_to} | {r.source} ({r.sure}) |"
+        for r in RULES
+    )
     return (
-        "| warning | how urgent | when it is shown | who says so |\n| --- | --- | --- | --- |\n"
-        + "\n".join(rows)
+        "| warning | how urgent | when it is shown | until then | for | who says so |\n"
+        "| --- | --- | --- | --- | --- | --- |\n" + "\n".join(rows)
     )
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -10,13 +11,17 @@ import openpyxl
 import pytest
 from entries import HORSE, NOTE, NOW, TODAY, barn, found, open_elsewhere, owner_deletes_row, owner_saves
 from photo_points import SIDE_MM, shot
+from pictures import packed
+from PIL import Image
 
 from tracker.book import open_book
 from tracker.derive.photo.marking import Marking, card_sides, read_marking
 from tracker.entry.marked import enter_marking
 from tracker.entry.marking import markings_of
 from tracker.entry.pending import Entered, write_pending
+from tracker.entry.undo import undo
 from tracker.problem import NotWritten
+from tracker.reference.photo import POINT_SD
 from tracker.show.marking import ID_CARD
 
 CAMERA: dict[str, Any] = {"focal_px": 3000.0, "image_size": (4000.0, 3000.0)}
@@ -25,20 +30,31 @@ MARKING = Marking(
     "lf.jpg", "side", "LF", "Bramble", "2026-06-30", "after trim", PLACES, scale="100 mm", card=ID_CARD
 )  # fmt: skip
 
+PICTURE = packed(Image.new("L", (4000, 3000)))
+
 TOE = round(read_marking(MARKING, **CAMERA)["toe_angle"].value, 1)
 
 
-def enter(file: Path, marking: Marking = MARKING, loaded: Marking | None = None) -> tuple[Entered, ...]:
-    before = [read_marking(loaded, **CAMERA)] if loaded else []
-    seen = read_marking(marking, **CAMERA)
-    return enter_marking(file, marking, seen, loaded=loaded, loaded_seen=before, today=TODAY, now=NOW)
+def enter(
+    file: Path,
+    marking: Marking = MARKING,
+    loaded: Marking | None = None,
+    *,
+    part: float | None = None,
+    again: bool = False,
+) -> tuple[Entered, ...]:
+    before = [read_marking(loaded, **CAMERA, point_part=way) for way in (part, None)] if loaded else []
+    seen = read_marking(marking, **CAMERA, point_part=part)
+    return enter_marking(
+        file, marking, seen, loaded=loaded, loaded_seen=before, again=again, today=TODAY, now=NOW
+    )
 
 
-def photograph(file: Path, name: str = "lf.jpg") -> None:
+def photograph(file: Path, name: str = "lf.jpg", content: bytes = b"any") -> None:
     """A file of that name in the workbook's folder of photographs."""
     folder = file.with_name(f"{file.name} photos")
     folder.mkdir(exist_ok=True)
-    (folder / name).write_bytes(b"any")
+    (folder / name).write_bytes(content)
 
 
 def moved(by: float = 5, **more: object) -> Marking:
@@ -111,7 +127,7 @@ def test_a_marking_is_known_again_however_its_horse_is_said(
     enter(file, moved(horse=said), first)
     (held,) = markings_of(open_book(file))
     assert (held.horse, held.points) == (read, moved().points)
-    assert refused(file, moved(9, horse=said)) == "write-points-changed"
+    assert refused(file, moved(9, horse=said)) == "write-points-there"
     assert len(hooves(file)) == 1
 
 
@@ -182,7 +198,88 @@ def test_another_view_of_the_same_photograph_stands_beside_the_first(tmp_path: P
 def test_points_that_are_there_already_are_not_written_beside_or_over(tmp_path: Path) -> None:
     file = barn(tmp_path, Horses=[HORSE])
     enter(file)
-    assert refused(file, moved()) == "write-points-changed"
+    assert refused(file, moved()) == "write-points-there"
+    enter(file, replace(MARKING, foot="RF"))
+    assert refused(file, MARKING, replace(MARKING, foot="RF")) == "write-points-there"
+
+
+def once_more(by: float, *names: str) -> Marking:
+    """The marking with some of its points, or all of them, placed a little elsewhere."""
+    again = {name: (x + by, y) for name, (x, y) in PLACES.items() if name in names or not names}
+    return replace(MARKING, points={**PLACES, **again})
+
+
+def test_a_photograph_that_is_marked_once_more_adds_rows_and_moves_the_row_of_measures(
+    tmp_path: Path,
+) -> None:
+    file = barn(tmp_path, Horses=[HORSE])
+    photograph(file, content=PICTURE)
+    enter(file)
+    first = found(file, "Photo points")
+    second = once_more(6, "toe_hairline", "heel_hairline", "heel_ground", "ground_front", "ground_back")
+    done = enter(file, second, MARKING, again=True)
+    rows = found(file, "Photo points")
+    assert (rows[: len(PLACES)], len(rows)) == (first, len(PLACES) + 5)
+    assert markings_of(open_book(file)) == (second,)
+    assert open_book(file).point_part == pytest.approx(
+        math.sqrt(6**2 / 2 / 2) / 4000
+    )  # by hand, x and y pooled
+    assert not [problem for problem in open_book(file).problems if problem.sheet == "Photo points"]
+    (hoof,) = hooves(file)
+    assert hoof["Toe angle"] == round(read_marking(second, **CAMERA)["toe_angle"].value, 1) != TOE
+    for each in reversed(done):
+        undo(file, id=each.id)
+    assert found(file, "Photo points") == first
+    assert [hoof["Toe angle"] for hoof in hooves(file)] == [TOE]
+
+
+def test_marking_once_more_leaves_what_was_checked_or_changed_and_writes_no_second_row(
+    tmp_path: Path,
+) -> None:
+    file = barn(tmp_path, Horses=[HORSE])
+    enter(file)
+    owner_saves(file, "Hooves!AC2", "yes")
+    before = hooves(file)
+    enter(file, once_more(40, "toe_hairline"), MARKING, again=True)
+    assert hooves(file) == before
+    assert len(found(file, "Photo points")) == len(PLACES) + 1
+
+
+def test_the_same_places_once_more_are_not_written_a_second_time(tmp_path: Path) -> None:
+    file = barn(tmp_path, Horses=[HORSE])
+    enter(file)
+    enter(file, once_more(6), MARKING, again=True)
+    before = file.read_bytes()
+    assert enter(file, once_more(6), once_more(6), again=True) == ()  # the answer to the first was lost
+    assert file.read_bytes() == before
+    assert refused(file, once_more(9), MARKING) == "write-points-changed"
+
+
+def test_after_it_was_marked_once_more_a_marking_is_mended_in_its_rows(tmp_path: Path) -> None:
+    file = barn(tmp_path, Horses=[HORSE])
+    enter(file)
+    enter(file, once_more(6), MARKING, again=True)
+    mended = replace(once_more(6), points={**once_more(6).points, "toe_hairline": (900.0, 900.0)})
+    enter(file, mended, once_more(6))
+    assert markings_of(open_book(file)) == (mended,)
+    assert (len(found(file, "Photo points")), len(hooves(file))) == (2 * len(PLACES), 1)
+
+
+def test_the_programs_own_row_is_known_again_whatever_error_of_a_point_it_was_written_with(
+    tmp_path: Path,
+) -> None:
+    file = barn(tmp_path, Horses=[HORSE])
+    enter(file, part=4 * POINT_SD.value)
+    written = hooves(file)
+    enter(file, moved(30), MARKING, part=POINT_SD.value / 2)
+    enter(file, MARKING, moved(30), part=2 * POINT_SD.value)
+    (hoof,) = hooves(file)
+    now = read_marking(MARKING, **CAMERA, point_part=2 * POINT_SD.value)
+    assert hoof["Toe angle"] == round(now["toe_angle"].value, 1)
+    assert hoof["Remarks"] != written[0]["Remarks"]
+    owner_saves(file, "Hooves!F2", float(str(hoof["Toe angle"])) + 0.1)
+    enter(file, moved(30), MARKING, part=3 * POINT_SD.value)
+    assert hooves(file)[0] == hoof | {"Toe angle": pytest.approx(float(str(hoof["Toe angle"])) + 0.1)}
 
 
 def test_what_somebody_changed_meanwhile_is_not_written_over(tmp_path: Path) -> None:
@@ -325,3 +422,11 @@ def test_a_size_that_is_none_is_told_and_the_angles_stay() -> None:
     seen = read_marking(replace(MARKING, card="a card", scale="long"), **CAMERA)
     assert "toe_angle" in seen
     assert [problem.kind for problem in seen.problems].count("photo-size") == 2
+
+
+@pytest.mark.parametrize("typed", ["0", "x", "0 x 5 mm"])
+def test_a_size_that_is_none_is_told_in_one_sentence(typed: str) -> None:
+    told = [problem.kind for problem in read_marking(replace(MARKING, card=typed), **CAMERA).problems]
+    assert [kind for kind in told if kind in ("photo-size", "photo-card-size")] == ["photo-size"]
+    told = [problem.kind for problem in read_marking(replace(MARKING, scale=typed), **CAMERA).problems]
+    assert [kind for kind in told if kind in ("photo-size", "photo-scale-size")] == ["photo-size"]

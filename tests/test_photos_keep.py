@@ -8,7 +8,7 @@ import warnings
 from pathlib import Path
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from pictures import drawn, packed, picture, telling
 from rich_parts.stopped import Child, Say
@@ -185,6 +185,7 @@ def test_names_stay_apart_on_every_system(names: list[str]) -> None:
     assert all(len(name.encode()) <= LONGEST for name in taken)
 
 
+@settings(deadline=None)  # it waits for the disk
 @given(name=st.text(max_size=300))
 def test_whatever_its_name_it_can_be_written_and_found(
     tmp_path_factory: pytest.TempPathFactory, name: str

@@ -14,6 +14,8 @@ from photo_points import ALSO, MISTAKES
 
 from tracker import Marking, lines_beside
 from tracker.check import dates
+from tracker.derive.photo.lost import lost_photographs
+from tracker.derive.photo.markings import point_rows
 from tracker.entry.look import look_over
 from tracker.problem import KINDS, NotWritten, Unreadable
 
@@ -25,6 +27,15 @@ TWO = "Horse | Usual scale\nBramble | 0-5\nMoss | 0-5"
 def note(heading: str, cell: str, horses: str = NAMED) -> dict[str, str]:
     """A workbook of one daily note with a score, and one more cell."""
     return {"Horses": horses, "Soundness": f"Date | Score | {heading}\n@2026-03-04 | 2/5 | {cell}"}
+
+
+def answer(warning: str, quiet_until: str = "") -> dict[str, str]:
+    """A workbook of one note of a horse that is lame at walk, and an answer to a warning a day later."""
+    return {
+        "Horses": NAMED,
+        "Soundness": "Date | Score\n@2026-03-04 | 4/5",
+        "Follow-up": f"Date | Warning | Quiet until\n@2026-03-05 | {warning} | {quiet_until}",
+    }
 
 
 EXAMPLES: dict[str, dict[str, str]] = {
@@ -96,6 +107,14 @@ EXAMPLES: dict[str, dict[str, str]] = {
         "Horses": NAMED,
         "Abscesses": "Foot | First seen | Comfortable again\nLF | @2026-03-04 | @2026-03-20\nLF | @2026-03-10 | @2026-03-12",
     },
+    "plan-steps-overlap": {
+        "Horses": NAMED,
+        "Plan": "Step | From | Until | What\n1 | @2026-03-04 | @2026-03-20 | walk\n2 | @2026-03-18 | | trot",
+    },
+    "work-day-too-long": {
+        "Horses": NAMED,
+        "Work": "Date | What | Minutes\n@2026-03-04 | trot | 1200\n@2026-03-04 | canter | 800",
+    },
     "size-unlike-others": {
         "Horses": NAMED,
         "Body": "Date | Girth (cm)\n@2026-03-04 | 186\n@2026-04-04 | 73\n@2026-05-04 | 185",
@@ -114,6 +133,20 @@ EXAMPLES: dict[str, dict[str, str]] = {
         "@2026-03-04 | LF | ring | 40\n@2026-05-04 | LF | ring | 25",
     },
     "trim-no-feet": {"Horses": NAMED, "Visits": "Date | Purpose | Feet\n@2026-03-04 | trim |"},
+    "answer-unknown-warning": answer("lame-at-wlak"),
+    "answer-no-such-warning": answer("wound-near-a-joint"),
+    "answer-several": {
+        "Horses": NAMED,
+        "Abscesses": "Foot | First seen\nLF | @2026-03-03\nRH | @2026-03-04",
+        "Follow-up": "Date | Warning | Quiet until\n@2026-03-05 | abscess-suspected | @2026-03-20",
+    },
+    "answer-quiet-before": answer("lame-at-walk", "@2026-03-02"),
+    "answer-quiet-now": {
+        "Horses": NAMED,
+        "Soundness": "Date | Signs\n@2026-03-04 | won't bear weight",
+        "Follow-up": "Date | Warning | Quiet until\n@2026-03-05 | not-bearing-weight | @2026-03-20",
+    },
+    "answer-quiet-long": answer("lame-at-walk", "@2027-03-20"),
     "heading-missing": {"Horses": NAMED, "Abscesses": "Foot | Seen first\nLF | @2026-03-04"},
     "heading-near": {"Horses": NAMED, "Soundness": "Date | Score | Grond\n@2026-03-04 | 2 | hard"},
     "heading-twice": {"Horses": NAMED, "Soundness": "Date | Score | Score\n@2026-03-04 | 2 | 3"},
@@ -149,6 +182,12 @@ NO_PHOTOGRAPH = {
     f"photo-{why}" for why in ("empty", "other-type", "heic", "damaged", "moving", "too-large", "missing")
 }
 
+# A workbook whose points lie on a photograph that is not beside it.
+LOST = {
+    "Horses": NAMED,
+    "Photo points": "Photo | Date | Foot | View | Point | X | Y\nlf.jpg | @2026-03-04 | LF | side | toe_ground | 5 | 5",
+}
+
 # Some kinds need more than a table of text can hold.
 BY_HAND = {"merged-down", "formula-unsaved", "sheet-twice"}
 
@@ -175,6 +214,10 @@ def words_of(slug: str) -> str:
                 row="14",
             )
         )
+    if slug == "photo-not-there":
+        table = checked(**LOST).tables["Photo points"]
+        (problem,) = lost_photographs(table, point_rows(table, str), "my-horse.xlsx photos", (), ())
+        return str(problem)
     if slug in MISTAKES:
         told = [problem for problem in MISTAKES[slug]().problems if problem.kind not in ALSO.get(slug, ())]
         assert [problem.kind for problem in told] == [slug]
@@ -208,7 +251,10 @@ def _day_first(monkeypatch: pytest.MonkeyPatch) -> None:
 
 def test_every_kind_has_its_example() -> None:
     with_example = {slug for slug in KINDS if not slug.startswith(("file-", "write-"))} - NO_PHOTOGRAPH
-    assert with_example == set(EXAMPLES) | set(ENTRIES) | set(MISTAKES) | set(LINES) | BY_HAND
+    assert (
+        with_example
+        == set(EXAMPLES) | set(ENTRIES) | set(MISTAKES) | set(LINES) | {"photo-not-there"} | BY_HAND
+    )
 
 
 def test_the_words_are_the_ones_agreed() -> None:

@@ -36,7 +36,7 @@ def test_a_fall_in_words():
     eased = [(number, max(0, 3 - number // 30)) for number in range(100)]
     assert told(series(eased), on=99) == [
         "Middle grade 3 in month 1 and 0 in month 4 since the shoes came off.",
-        "The grades from 5 Jan 2026 to 14 Apr 2026 (100 days noted) fell by 0.9 a month (1.2 lower to 0.6 lower): "
+        "Taken as a whole, the grades from 5 Jan 2026 to 14 Apr 2026 (100 days noted) fell by 0.9 a month (1.2 lower to 0.6 lower): "
         "more than chance.",
     ]
 
@@ -48,7 +48,7 @@ def test_a_standstill_in_words():
         == "Middle grade 2 (half of the days 1 to 2) in month 1 and 2 (half of the days 1 to 2) in month 4 since the shoes came off."
     )
     assert second == (
-        "The grades from 5 Jan 2026 to 4 May 2026 (120 days noted) neither rose nor fell by more than chance: "
+        "Taken as a whole, the grades from 5 Jan 2026 to 4 May 2026 (120 days noted) neither rose nor fell by more than chance: "
         "0.0 a month (0.0 to 0.0)."
     )
     assert third == (

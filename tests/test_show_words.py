@@ -48,7 +48,8 @@ def test_a_difference_just_below_the_error_does_not_look_like_one_at_it() -> Non
     below = words.change(Change(dt.date(2026, 3, 4), 1.5, 1.02, "deg", 2.0, False))
     at = words.change(Change(dt.date(2026, 3, 4), 2.0, 1.02, "deg", 2.0, True))
     assert (below[:5], at[:5]) == ("+1.5°", "+2.0°")
-    assert words.difference(Measure(1.5, 1.1, "deg", "gauge")) == "+1.5° ± 2°"
+    assert words.difference(Measure(1.5, 1.1, "deg", "gauge")) == "+1.5° ± 2.2°"
+    assert words.difference(Measure(4.4, 2.26, "deg", "photo")) == "+4.4° ± 4.4°"
 
 
 def test_a_grade_never_stands_without_its_scale() -> None:

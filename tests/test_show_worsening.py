@@ -22,13 +22,13 @@ from tracker.derive.worsening.alternating import Alternating
 from tracker.derive.worsening.comparable import WORST
 from tracker.derive.worsening.record import Watch, watches
 from tracker.show.charts import Chart, time_chart
-from tracker.show.worsening import ASKING, NOTE, WorseningView, asks_for_notes, worsening_view
+from tracker.show.worsening import ASKING, NOTE, WorseningView, worsening_view
 from tracker.show.worsening_text import worsening_data, worsening_lines
 from tracker.workbook.new.blank import write_workbook
 
 CALM = [(number, 1) for number in range(60)]
 STEP = [*CALM, *((number, 2.5) for number in range(60, 74))]
-ASKED = [*CALM, (62, 2)]
+ASKED = [*CALM, (62, 2), (64, 2)]
 CHANGING = Alternating(day(10), {"LF": 3, "RF": 1}, (2, 3, 52, 5))
 NEVER = ("diagnos", "is sound", "normal", "nothing to worry", "healthy", "dose", "treat ", "certain")
 
@@ -81,19 +81,14 @@ def test_the_grades_behind_it_say_what_was_noted() -> None:
 
 
 def test_where_more_notes_would_help_that_is_said_without_a_since() -> None:
-    found = of(series(ASKED), on=63)
-    assert found[0].asks is asks_for_notes(found)
+    found = of(series(ASKED), on=65)
+    assert (found[0].asks, found[0].signal) == (True, "none")
     shown = worsening_view(found, None)
-    assert bool(shown) is (found[0].asks or found[0].signal != "none")
-    if found[0].asks:
-        assert ASKING in shown.watches[0].told
-    if found[0].signal == "none" and shown:
-        assert (
-            shown.watches[0]
-            .told[0]
-            .startswith("The grades raise a suspicion that it is worse by half a grade")
-        )
-        assert shown.watches[0].grades == ()
+    assert ASKING in shown.watches[0].told
+    assert (
+        shown.watches[0].told[0].startswith("The grades raise a suspicion that it is worse by half a grade")
+    )
+    assert shown.watches[0].grades == ()
 
 
 def test_what_was_assumed_is_said() -> None:
@@ -218,7 +213,7 @@ def labels(found: Chart) -> list[str]:
 
 def test_two_lanes_show_the_level_and_the_chance_and_say_what_made_it_rise(worse: Book) -> None:
     found = chart(worse)
-    assert "Lasting level left front trot, hard, straight" in labels(found)
+    assert "Lasting level, scale 0-5 left front trot, hard, straight" in labels(found)
     assert "Chance it is worse in 10; by half a grade or more" in labels(found)
     (bars,) = (
         trace for trace in found.figure.data if trace.type == "bar" and trace.width == 0.9 * 86_400_000
@@ -231,6 +226,8 @@ def test_two_lanes_show_the_level_and_the_chance_and_say_what_made_it_rise(worse
         "Noted: 2.5, where the level was " in text and "; the chance rose" in text for text in texts[60:64]
     )
     assert "Worse by half a grade or more: more than 19 in 20; by a whole grade: " in texts[-1]
+    assert "Likely worse" in texts[-1]
+    assert "Likely worse" not in texts[LATE]
     assert "Noted: 1, written down days later, where" in texts[LATE]
     assert "Noted: 1, under pain relief, where" in texts[MASKED]
 

@@ -5,13 +5,13 @@ from __future__ import annotations
 import datetime as dt
 import os
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 import pandas as pd
 
 from tracker.cells.text import fold
-from tracker.check.book import Checked, check_workbook
+from tracker.check.book import Checked, check_workbook, with_more
 from tracker.derive.abscess import Episode, episodes
 from tracker.derive.abscesses.crack import paces_of
 from tracker.derive.abscesses.horse import AbscessRecord, abscess_record
@@ -21,10 +21,13 @@ from tracker.derive.growth.front_wall import FrontWall, front_walls
 from tracker.derive.growth.horse import Growth, growth
 from tracker.derive.hooves import HoofRecord, hoof_records
 from tracker.derive.photo.again import learned_point_part
+from tracker.derive.photo.lost import lost_photographs
 from tracker.derive.photo.markings import hoof_rows, markings_in, names_among, point_rows
 from tracker.derive.photo.own import Errors, own_errors
 from tracker.derive.progress.horse import Progress, progress
-from tracker.derive.referral.facts import gather
+from tracker.derive.referral.answer import Answer
+from tracker.derive.referral.answers import answered, read_answers
+from tracker.derive.referral.facts import WorkedOut, gather
 from tracker.derive.referral.firing import Firing
 from tracker.derive.referral.rules import fire
 from tracker.derive.relief import Course, courses
@@ -32,16 +35,28 @@ from tracker.derive.shoes import pair_of, shoes_off
 from tracker.derive.soundness import Series, comparable_series, scores
 from tracker.derive.trimming.horse import Trimming, trimming
 from tracker.derive.trims import Trim, intervals, trims
+from tracker.derive.work.horse import WorkRecord, work_record
 from tracker.derive.worsening.alternating import Alternating, alternating
 from tracker.derive.worsening.record import Watch, watches
 from tracker.derive.written import LATE, when_written, written_shares
-from tracker.photos.folder import photos_of
-from tracker.problem import Problem, Unreadable
-from tracker.sheets import ABSCESSES, BODY, HOOVES, HORSES, PAIN_RELIEF, PHOTO_POINTS, SOUNDNESS, VISITS
+from tracker.photos.folder import folder_of, photos_of
+from tracker.problem import ERROR, Problem, Unreadable
+from tracker.sheets import (
+    ABSCESSES,
+    BODY,
+    FOLLOW_UP,
+    HOOVES,
+    HORSES,
+    PAIN_RELIEF,
+    PHOTO_POINTS,
+    SOUNDNESS,
+    VISITS,
+)
 from tracker.table import Table
-from tracker.workbook.read import read_workbook
+from tracker.workbook.read import RawWorkbook, read_workbook
 
 Changes = dict[str, dict[str, Change]]
+AnswersOf = Mapping[str, tuple[Answer, ...]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,7 +83,9 @@ class HorseRecord:
     abscesses: AbscessRecord
     body: BodyRecord
     trimming: Trimming
+    work: WorkRecord
     late_rows: frozenset[int]
+    answers: tuple[Answer, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,7 +115,33 @@ def check_book(
     path: str | os.PathLike[str], *, today: dt.date | None = None, day_first: bool | None = None
 ) -> Checked:
     """Read and check a workbook without deriving anything. Raises Unreadable."""
-    return check_workbook(read_workbook(path), today or dt.date.today(), day_first)
+    return _read(Path(path), today or dt.date.today(), day_first)[0]
+
+
+def check_all(workbook: RawWorkbook, today: dt.date, day_first: bool | None = None) -> Checked:
+    """Check a workbook that was read, and whether what its answers answer ever was. Raises Unreadable."""
+    return _with_answers(check_workbook(workbook, today, day_first), today)[0]
+
+
+def _read(path: Path, today: dt.date, day_first: bool | None) -> tuple[Checked, AnswersOf]:
+    """The checked workbook, with what the files beside it show, and its answers to warnings by horse."""
+    checked, answers = _with_answers(check_workbook(read_workbook(path), today, day_first), today)
+    return with_more(checked, _lost_photographs(path, checked.tables[PHOTO_POINTS.name])), answers
+
+
+def _with_answers(checked: Checked, today: dt.date) -> tuple[Checked, AnswersOf]:
+    """The same with what is wrong with its answers to warnings, and these by horse."""
+    found = read_answers(checked.tables, today)
+    if not found.problems:
+        return checked, found.answers
+    unusable = {row for row, problem in found.problems if problem.severity == ERROR}
+    table, (read, aside) = checked.tables[FOLLOW_UP.name], checked.rows[FOLLOW_UP.name]
+    more = replace(
+        checked,
+        tables={**checked.tables, FOLLOW_UP.name: replace(table, set_aside=table.set_aside | unusable)},
+        rows={**checked.rows, FOLLOW_UP.name: (read, aside + len(unusable))},
+    )
+    return with_more(more, [problem for _, problem in found.problems]), found.answers
 
 
 def open_book(
@@ -111,7 +154,7 @@ def open_book(
     """
     today = dt.date.today()
     as_of = on or today
-    checked = check_book(path, today=max(today, as_of), day_first=day_first)
+    checked, answers = _read(Path(path), max(today, as_of), day_first)
     tables = checked.tables
     relief = courses(tables[PAIN_RELIEF.name], as_of)
     all_series = comparable_series(_until(scores(tables[SOUNDNESS.name], relief), as_of))
@@ -129,7 +172,15 @@ def open_book(
         own_series = tuple(series for series in all_series if series.horse == name)
         own_trims = tuple(trim for trim in done if trim.horse == name)
         own_episodes = tuple(episode for episode in abscesses if episode.horse == name)
+        own_answers = tuple(answer for answer in answers.get(name, ()) if answer.day <= as_of)
         watched = watches(own_series, late, [trim.date for trim in own_trims], as_of)
+        made = progress(own_series, own_off, own_trims, written.get(name), as_of)
+        known = WorkedOut(
+            feet=tuple(own_feet),
+            pairs=tuple(left_right(own_feet)),
+            progress=made,
+            alternating=alternating(own_series, as_of),
+        )
         horses.append(
             HorseRecord(
                 name=name,
@@ -138,20 +189,27 @@ def open_book(
                 feet=tuple(
                     (record, changes(record, own_feet, own_off[pair_of(record.foot)])) for record in own_feet
                 ),
-                pairs=tuple(left_right(own_feet)),
+                pairs=known.pairs,
                 episodes=own_episodes,
                 courses=tuple(course for course in relief if course.horse == name),
                 trims=own_trims,
-                warnings=tuple(
-                    fire(gather(name, as_of, tables, abscesses, relief, done, own_off, today, watched))
+                warnings=answered(
+                    fire(
+                        gather(name, as_of, tables, abscesses, relief, done, own_off, today, watched, known)
+                    ),
+                    own_answers,
+                    tables,
+                    as_of,
                 ),
-                progress=progress(own_series, own_off, own_trims, written.get(name), as_of),
+                answers=own_answers,
+                progress=made,
                 watches=watched,
-                alternating=alternating(own_series, as_of),
+                alternating=known.alternating,
                 abscesses=abscess_record(
                     name, own_episodes, tables, own_off, own_trims, own_feet, as_of, paces_of(own_feet)
                 ),
                 body=body_record(name, tables[BODY.name], relief, own_off, as_of),
+                work=work_record(name, tables, watched, as_of),
                 late_rows=frozenset(point.row for series in own_series for point in series.points) & late,
                 growth=growth(own_feet, own_off, [wall for wall in walls if wall.horse == name], as_of),
                 trimming=trimming(own_trims, own_feet, tables[VISITS.name], every.get(name), own_off, as_of),
@@ -185,6 +243,18 @@ def _by_photographs(
     marked = markings_in(points, hooves)
     walls = front_walls(marked, cameras, point_part)
     return own_errors(hooves, marked, cameras, point_part), point_part, walls
+
+
+def _lost_photographs(path: Path, points: Table) -> list[Problem]:
+    """What is doubted of the photographs beside the workbook, since the record rests on their files."""
+    if points.frame.empty:
+        return []
+    from tracker.photos.camera import cameras_of
+
+    there = _photos_beside(path)
+    rows = [*point_rows(points, names_among(there))]
+    readable = cameras_of(path, {row["photo"] for row in rows})
+    return lost_photographs(points, rows, folder_of(path).name, there, readable)
 
 
 def _photos_beside(path: Path) -> tuple[str, ...]:

@@ -1,4 +1,4 @@
-"""The commands: new, copy, check, review, open, demo; note and undo come from cli_note. Each loads only what it needs."""
+"""The commands: new, copy, check, review, open, demo; note and undo come from cli_note, answer from cli_answer. Each loads only what it needs."""
 
 from __future__ import annotations
 
@@ -12,6 +12,7 @@ from typing import Annotated, Any, NoReturn
 
 import typer
 
+from tracker.cli_answer import answer
 from tracker.cli_note import note, tell_waiting, tell_written, undo, with_waiting
 from tracker.problem import NotWritten, Problem, Unreadable
 
@@ -179,7 +180,25 @@ def review(
     tell_waiting(file, aside=json)
 
 
+@app.command()
+def warnings(
+    list_: Annotated[bool, typer.Option("--list", help="Print every rule (it does so anyway).")] = True,
+    json: Json = False,
+) -> None:
+    """List what the program watches.
+
+    Every rule of the warnings, the most urgent first: when it fires, what to do, who says so and how sure that is.
+    """
+    from tracker.show.rules import rules_data, rules_text
+
+    if json:
+        _print_json(rules_data())
+    else:
+        typer.echo(rules_text())
+
+
 app.command()(note)
+app.command()(answer)
 app.command()(undo)
 
 

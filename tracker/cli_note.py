@@ -51,12 +51,12 @@ def note(
         tell_written(file)
         typed = {key: text for key, text in given.items() if text is not None}
         if not typed:
-            if not _can_ask():
-                _stop(NOTHING_GIVEN.format(file=file.name))
+            if not can_ask():
+                stop(NOTHING_GIVEN.format(file=file.name))
             typed, choice = _asked(file, ask_all=add_column or to_remarks or add_sheet)
             add_column, to_remarks = add_column or choice == ADD, to_remarks or choice == REMARKS
         name = uuid.uuid4().hex
-        with _fate_told(file, name):
+        with fate_told(file, name):
             entered = enter(
                 file,
                 SOUNDNESS.name,
@@ -65,11 +65,11 @@ def note(
                 to_remarks=to_remarks,
                 add_sheet=add_sheet,
                 day_first=day_first,
-                now=_now(),
+                now=moment(),
                 id=name,
             )
     except (NotWritten, Unreadable) as failure:
-        _stop(str(failure))
+        stop(str(failure))
     from tracker.cli_entered import entered_text
 
     typer.echo(entered_text(file.name, entered))
@@ -77,7 +77,7 @@ def note(
 
 
 @contextlib.contextmanager
-def _fate_told(file: Path, name: str) -> Iterator[None]:
+def fate_told(file: Path, name: str) -> Iterator[None]:
     """Where an entry is broken off in the middle, say what has become of it."""
     try:
         yield
@@ -139,7 +139,7 @@ def undo(
     try:
         result = take_back(file, waiting=waiting)
     except (NotWritten, Unreadable) as failure:
-        _stop(str(failure))
+        stop(str(failure))
     typer.echo(taken_back_text(file.name, result))
     raise typer.Exit(NOT_WRITTEN if result.reason else 0)
 
@@ -174,11 +174,13 @@ def with_waiting(file: Path, data: dict[str, Any]) -> dict[str, Any]:
     return {**data, "waiting": waiting_data(found, waiting_warnings(file, found.entries))}
 
 
-def _now() -> dt.datetime:
+def moment() -> dt.datetime:
+    """Now; an entry is of this moment."""
     return dt.datetime.now()
 
 
-def _can_ask() -> bool:
+def can_ask() -> bool:
+    """Whether somebody sits at a terminal."""
     return sys.stdin.isatty()
 
 
@@ -194,7 +196,7 @@ def _asked(file: Path, *, ask_all: bool) -> tuple[dict[str, str], str]:
     if page.is_new and not ask_all:
         raise NotWritten("entry-no-sheet", sheet=SOUNDNESS.name)
     book = open_book(file)
-    usual = form_defaults(book, SOUNDNESS.name, today=_now().date())
+    usual = form_defaults(book, SOUNDNESS.name, today=moment().date())
     fields = [
         replace(field, choices=horses_of(book)) if field.kind == "horse" else field
         for field in form_of(SOUNDNESS.name)
@@ -205,14 +207,14 @@ def _asked(file: Path, *, ask_all: bool) -> tuple[dict[str, str], str]:
     typer.echo(HOW_TO_ANSWER)
     for field in has_place:
         if field.at_once:
-            _ask(raw, field, typed, usual)
+            ask(raw, field, typed, usual)
     for question, more, offered in (
         ("More", [field for field in has_place if not field.at_once], usual),
         ("Something for which your sheet has no column", lacking, {}),
     ):
         if more and _wants(question, ", ".join(field.heading for field in more)):
             for field in more:
-                _ask(raw, field, typed, offered)
+                ask(raw, field, typed, offered)
     homeless = [field.heading for field in lacking if field.key in typed]
     choice = _place_for(homeless, REMARKS if "remarks" in page.places else "") if homeless else ""
     if choice == LEAVE_OUT:
@@ -234,7 +236,9 @@ def _wants(question: str, headings: str) -> bool:
     return fold(typer.prompt(f"{question} ({headings})? y, or Enter", "", show_default=False)) in YES
 
 
-def _ask(raw: Any, field: Field, typed: dict[str, str], usual: dict[str, str]) -> None:
+def ask(
+    raw: Any, field: Field, typed: dict[str, str], usual: dict[str, str], sheet: str = SOUNDNESS.name
+) -> None:
     """Ask until the answer can be read; what cannot be is told in the words of the check."""
     from tracker.entry.look import look_over
     from tracker.show.text import problem_text
@@ -246,7 +250,7 @@ def _ask(raw: Any, field: Field, typed: dict[str, str], usual: dict[str, str]) -
         if not answer.strip() or answer.strip() == "-":
             return
         look = look_over(
-            raw, SOUNDNESS.name, typed | {field.key: answer}, add_column=True, add_sheet=True, now=_now()
+            raw, sheet, typed | {field.key: answer}, add_column=True, add_sheet=True, now=moment()
         )
         bad = [problem for problem in look.problems if problem.column == field.heading and _unread(problem)]
         if not bad:
@@ -266,6 +270,7 @@ def _unread(problem: Problem) -> bool:
     return problem.severity == ERROR or KINDS[problem.kind].outcome == "cell"
 
 
-def _stop(sentence: str) -> NoReturn:
+def stop(sentence: str) -> NoReturn:
+    """Say why nothing can be written, and end."""
     typer.echo(sentence, err=True)
     raise typer.Exit(IMPOSSIBLE)

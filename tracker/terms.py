@@ -56,19 +56,31 @@ HARD_TURN = "hard to turn"
 OBJECT = "object or hole in foot"
 WOUND = "wound near a joint"
 SWEATING = "sweating or trembling"
+POINTS = "points a foot"
+LIES_DOWN = "lies down more"
+SWELLING = "swelling up the leg"
+JOINT = "joint swollen"
+JOINT_FLUID = "joint fluid leaking"
+TENDON = "tendon swollen or sore"
+PUS = "pus or discharge"
+OFF_FEED = "off feed"
 SIGNS = (
     NO_WEIGHT,
     NO_MOVE,
     SHIFTS,
     STILTED,
     HARD_TURN,
-    "points a foot",
-    "lies down more",
+    POINTS,
+    LIES_DOWN,
     OBJECT,
     WOUND,
-    "swelling up the leg",
+    SWELLING,
+    JOINT,
+    JOINT_FLUID,
+    TENDON,
     SWEATING,
-    "off feed",
+    PUS,
+    OFF_FEED,
 )
 
 # What people type instead of the words above. Left: as typed, folded; right: the word.
@@ -178,9 +190,9 @@ SYNONYMS: dict[str, str] = {
     "short-striding": STILTED,
     "short strided": STILTED,
     "stiff to turn": HARD_TURN,
-    "pointing a foot": "points a foot",
-    "pointing": "points a foot",
-    "lying down more": "lies down more",
+    "pointing a foot": POINTS,
+    "pointing": POINTS,
+    "lying down more": LIES_DOWN,
     "nail in foot": OBJECT,
     "hole in foot": OBJECT,
     "nail in sole": OBJECT,
@@ -196,13 +208,32 @@ SYNONYMS: dict[str, str] = {
     "nail": OBJECT,
     "stood on a nail": OBJECT,
     "puncture wound near a joint": WOUND,
-    "swollen leg": "swelling up the leg",
-    "leg swollen": "swelling up the leg",
+    "swollen leg": SWELLING,
+    "leg swollen": SWELLING,
+    "swollen joint": JOINT,
+    "joint swelling": JOINT,
+    "swelling of a joint": JOINT,
+    "swollen fetlock": JOINT,
+    "swollen knee": JOINT,
+    "swollen hock": JOINT,
+    "leaking joint fluid": JOINT_FLUID,
+    "joint fluid from a wound": JOINT_FLUID,
+    "joint leaking": JOINT_FLUID,
+    "swollen tendon": TENDON,
+    "tendon swollen": TENDON,
+    "tendon swelling": TENDON,
+    "sore tendon": TENDON,
+    "bowed tendon": TENDON,
+    "tendon injury": TENDON,
+    "pus from the foot": PUS,
+    "discharge from the foot": PUS,
+    "discharge": PUS,
+    "draining pus": PUS,
     "sweating": SWEATING,
     "trembling": SWEATING,
-    "off his feed": "off feed",
-    "off her feed": "off feed",
-    "not eating": "off feed",
+    "off his feed": OFF_FEED,
+    "off her feed": OFF_FEED,
+    "not eating": OFF_FEED,
 }
 
 YES = frozenset({"yes", "y", "x", "✓", "✔", "✅", "☑", "true", "1"})
@@ -210,3 +241,7 @@ NO = frozenset({"no", "n", "false", "0"})
 
 # Typed to say that there is nothing to say. The workbook keeps the sign; the program reads an empty cell.
 EMPTY = frozenset({"", "n/a", "na", "n.a.", "-", "--", "−", "–", "—", "?", "none", "nil"})
+
+VET_CALLED, VET_SEEN = "vet called", "vet seen"
+WAYS_ANSWERED = (VET_CALLED, VET_SEEN)
+"""What is most often done about a warning; any other words will do."""

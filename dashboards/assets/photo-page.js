@@ -45,11 +45,12 @@
 
   function sent() {
     const said = window.ledgerForm.typed(form());
-    const { photo, loaded } = section().dataset;
+    const { photo, loaded, again = "" } = section().dataset;
     const asked = ({ type, checked, value }) => (type === "checkbox" ? checked : value.trim());
     const lines = [...form().querySelectorAll("[name^=line-]")].filter(asked).map(({ name, value }) => [name.slice("line-".length), value]);
     const { points, view } = window.ledgerMarking;
-    return { ...said, view: view(section()), photo, lines, points: points(section()), loaded: JSON.parse(loaded || "null") };
+    const opened = JSON.parse(loaded || "null");
+    return { ...said, ...(again && opened), view: view(section()), photo, lines, points: points(section()), loaded: opened, again };
   }
 
   let timer = 0;
@@ -90,7 +91,7 @@
       const told = await tell("/enter-points", said);
       if (told.message) {
         show("photo-message", told.message);
-        if (told.field === "date") element("photo-when").open = true;
+        if (told.field === "date" && element("photo-when")) element("photo-when").open = true;
       } else {
         window.ledgerMarking.saved(section(), said);
         before = section().dataset.loaded || "";

@@ -12,8 +12,10 @@ from dashboards.pages.feet import feet_section
 from dashboards.pages.new_horn import growth_section
 from dashboards.pages.progress import progress_section
 from dashboards.pages.trims import trims_section
+from dashboards.pages.work import change_choice, change_list, work_section
 from dashboards.pages.worsening import worsening_section
-from dashboards.parts import HORSE_PATH, Page, horse_href, lead, legend, link, picture, table, warning
+from dashboards.parts import HORSE_PATH, Page, attributes, horse_href, lead, legend, link, picture, table
+from dashboards.warned import history, now_section
 from tracker import Book
 from tracker.show import words
 from tracker.show.charts import Chart, time_chart
@@ -34,20 +36,35 @@ def layout(book: Book, name: str, narrow: bool, lines: LinesOf = no_lines) -> Pa
     return Page(
         view.name,
         [
-            _now(view),
+            now_section(book, record.name, view),
             html.P([html.Span(text) for text in view.since], className="since"),
-            _what_happened(chart, view),
-            *worsening_section(view.worsening),
-            *progress_section(view.progress),
-            *feet_section(book, record, view, narrow, lines),
-            *growth_section(book, record, view.growth, narrow),
-            *trims_section(record, view.trims, narrow),
-            abscess_section(view.abscesses),
-            *body_section(view.body),
-            _soundness(view),
-            _relief(view),
+            *_in_parts(
+                {
+                    "What happened": [_what_happened(chart, view)],
+                    "Getting worse?": worsening_section(view.worsening),
+                    "Progress": progress_section(view.progress),
+                    "Feet": feet_section(book, record, view, narrow, lines),
+                    "Growth": growth_section(book, record, view.growth, narrow),
+                    "Trims": trims_section(record, view.trims, narrow),
+                    "Abscesses": [abscess_section(view.abscesses)],
+                    "Work": work_section(view.work),
+                    "Body": body_section(view.body),
+                    "Notes": [_soundness(view), _relief(view), history(view)],
+                }
+            ),
         ],
     )
+
+
+def _in_parts(parts: dict[str, list[Any]]) -> list[Any]:
+    """The parts of the page below a list of links to each; those that have nothing to say are left out."""
+    told = {name: body for name, body in parts.items() if any(body)}
+    ids = {name: name.lower().strip("?").replace(" ", "-") for name in told}
+    links = [html.Li(html.A(name, href=f"#{ids[name]}")) for name in told]
+    return [
+        html.Nav(html.Ul(links), className="parts", **attributes(aria_label="On this page")),
+        *(html.Div(body, id=ids[name], className="part", tabIndex=-1) for name, body in told.items()),
+    ]
 
 
 def _unknown(book: Book, name: str) -> Page:
@@ -62,21 +79,18 @@ def _unknown(book: Book, name: str) -> Page:
     )
 
 
-def _now(view: HorseView) -> html.Section:
-    told: list[Any] = [warning(found) for found in view.warnings]
-    if not told:
-        told = [
-            html.P(words.NO_WARNING),
-            html.P(link("What the program watches", "/warnings")),
-        ]
-    return html.Section([html.H2("What needs doing now"), *told], className="now")
-
-
 def _what_happened(chart: Chart | None, view: HorseView) -> html.Section:
     if chart is None:
         text = "Nothing to draw yet. The first note on the Soundness sheet starts the chart."
         return html.Section([html.H2("What happened"), html.P(text)])
-    return html.Section([html.H2("What happened"), picture("time-chart", chart, _legend(view))])
+    return html.Section(
+        [
+            html.H2("What happened"),
+            *change_choice(view.work),
+            picture("time-chart", chart, _legend(view)),
+            *change_list(view.work),
+        ]
+    )
 
 
 def _legend(view: HorseView) -> list[Any]:
@@ -86,12 +100,21 @@ def _legend(view: HorseView) -> list[Any]:
     ]
     if view.late:
         told.append("With a dot: written down days later, from memory.")
+    if view.watched:
+        told.append(
+            "Level: what the grades lastingly show, less their noise; its band holds it 9 times in 10. "
+            "Chance: red is likely worse, amber perhaps worse, grey neither, which is no all-clear."
+        )
     if view.episodes:
         told.append("An abscess runs to the first comfortable day; the diamond is the day it opened.")
     if view.relief:
         told.append("The thin bar after pain relief: it may still make the horse look better.")
     if view.episodes or view.relief:
         told.append("An arrow: no end is written down.")
+    if view.work.changes:
+        told.append("Dotted lines: changes in the horse's life, on the other charts by date too.")
+    if view.work.has_planned_minutes:
+        told.append("The dashed line at the work: the minutes a day that the plan sets.")
     if view.body.trends:
         told.append("A line through a weight: its measuring error.")
     marks = (("●", "trot"), ("■", "walk"), ("◆", "stand"), ("▲", "gait not given"))

@@ -31,8 +31,9 @@ _CAUTION = (
     "A photo shows the outline of one side; it says nothing of what lies within."
 )
 _ERROR = (
-    "± here is the error of the points and of the camera's place. How the horse stood is not in it, nor how the hairline "
-    "was taken: the horse's page and Before and after count with the error of photographs in general where that is larger."
+    "± of a measure here is the error of the points and of the camera's place. How the horse stood is not in it, nor how the "
+    "hairline was taken: the lines to compare with, the horse's page and Before and after count with the error of "
+    "photographs in general where that is larger."
 )
 _HOW = (
     "Stand the camera as low as the hoof, straight beside it, 1.5 to 2 m away. "
@@ -42,6 +43,13 @@ _LINES = (
     ("hairline", "Beside the hairline, at", ("30°",), "Another angle", "Degrees to the ground, such as 25."),
     ("heel", "Level, below the heel's hairline by", ("1 1/8 in", "1 1/4 in"), "Another depth", "Such as 1 3/8 in, 1½ in or 35 mm."),
 )  # fmt: skip
+_AGAIN = "again-"
+_AGAIN_TOLD = (
+    "To learn how well you place a point: mark the points as if for the first time. Where they lay before is not shown. "
+    "Once points were marked again, five or more of them, the program counts with your own error in place of the usual one.",
+    "The points of both times stay on the sheet Photo points, and the later ones count. The row that the program wrote on Hooves "
+    "moves to what they measure; one that was checked on the live horse, or that you changed, stays as it is.",
+)
 _VIEW_WORDS = {"side": "from the side", "front": "from the front", "sole": "the sole"}
 
 
@@ -56,7 +64,10 @@ def href_of(name: str) -> str:
 
 
 def parts_of(path: str) -> tuple[str, str]:
-    """The photograph's name in such an address, and which of its markings is meant: "" for the first, "2", "new"."""
+    """The photograph's name in such an address, and which of its markings is meant: "" for the first, "2", "new".
+
+    "again-2" is the second, to be marked once more.
+    """
     name, _, which = path.removeprefix(PATH).strip("/").partition("/")
     return unquote(name), which
 
@@ -139,8 +150,11 @@ def page_of_one(book: Book, name: str, which: str, photo: Photo | Trouble, close
     if closed:
         return not_there(closed)
     found = [marking for marking in markings_of(book) if marking.photo == name]
-    number = int(which) - 1 if which.isascii() and which.isdigit() else 0
+    at = which.removeprefix(_AGAIN)
+    number = int(at) - 1 if at.isascii() and at.isdigit() else 0
     loaded = found[number] if which != "new" and 0 <= number < len(found) else None
+    if loaded and which.startswith(_AGAIN):
+        return _once_more(book, loaded, number, photo)
     marking = loaded or _fresh(book, name, photo)
     return Page(
         "Mark a photo",
@@ -149,7 +163,7 @@ def page_of_one(book: Book, name: str, which: str, photo: Photo | Trouble, close
             html.Form(
                 [
                     _which(book, marking, loaded),
-                    _marking(book, marking, loaded, photo, found),
+                    _marking(book, marking, _sent_with(loaded, found), photo),
                     _when(marking),
                     _bar(),
                 ],
@@ -161,15 +175,41 @@ def page_of_one(book: Book, name: str, which: str, photo: Photo | Trouble, close
     )  # fmt: skip
 
 
+def _once_more(book: Book, loaded: Marking, number: int, photo: Photo) -> Page:
+    """A marked photograph with empty points, so that nobody sees where they were placed before."""
+    told, opened = _said(loaded), href_of(loaded.photo)
+    sent = {**_sent_with(loaded, ()), "data_marking": f"{_key(loaded)} once more", "data_again": "yes"}
+    return Page(
+        "Mark it once more",
+        [
+            html.Div(id="photo-answer", className="answer"),
+            html.Form(
+                [
+                    html.P(f"{told[:1].upper()}{told[1:]}."),
+                    *map(html.P, _AGAIN_TOLD),
+                    html.Div(_view(loaded), className="entry which", hidden=True),
+                    _marking(book, replace(loaded, points={}), sent, photo),
+                    _bar(),
+                ],
+                id="photo-form", autoComplete="off", noValidate=True,
+            ),
+            html.P(dcc.Link("See or mend the points as they are", href=f"{opened}/{number + 1}")),
+        ],
+        holds_entry=True,
+    )  # fmt: skip
+
+
 def _others(name: str, found: Sequence[Marking], loaded: Marking | None) -> list[Any]:
-    """What else is marked in the same photograph, and the way to mark another foot or view of it."""
-    links = [
+    """What else is marked in the same photograph, and the ways to mark it once more, or another foot or view of it."""
+    links: list[Any] = [
         dcc.Link(_said(marking), href=f"{href_of(name)}/{number}")
         for number, marking in enumerate(found, 1)
         if marking is not loaded
     ]
-    fresh = [dcc.Link("Mark another foot, or another view, in this photo", href=f"{href_of(name)}/new")]
-    links += fresh if loaded else []
+    if loaded:
+        again = dcc.Link("Mark it once more", href=f"{href_of(name)}/{_AGAIN}{found.index(loaded) + 1}")
+        fresh = dcc.Link("Mark another foot, or another view, in this photo", href=f"{href_of(name)}/new")
+        links += [[again, ", to learn how well you place a point"], fresh]
     return [html.Ul([html.Li(link) for link in links], className="pairs")] if links else []
 
 
@@ -205,12 +245,20 @@ def _fresh(book: Book, name: str, photo: Photo) -> Marking:
 def _which(book: Book, marking: Marking, loaded: Marking | None) -> html.Div:
     """Which foot it is, and from where it is seen; the view of what is marked already stays."""
     fields = {field.key: field for field in form_of("Photo points")}
-    if loaded:
-        fields["view"] = replace(fields["view"], choices=(loaded.view,))
     horses = horses_of(book)
-    values = {"horse": marking.horse, "view": marking.view, "foot": marking.foot}
-    blocks = [field_block(Asked("photo", fields[key], value, horses)) for key, value in values.items()]
-    return html.Div(blocks, className="entry which")
+    horse, foot = (
+        field_block(Asked("photo", fields[key], value, horses))
+        for key, value in (("horse", marking.horse), ("foot", marking.foot))
+    )
+    return html.Div([horse, _view(marking, settled=loaded is not None), foot], className="entry which")
+
+
+def _view(marking: Marking, *, settled: bool = True) -> html.Div:
+    """From where it is seen; `settled` where that cannot change any more."""
+    field = {field.key: field for field in form_of("Photo points")}["view"]
+    choices = (marking.view,) if settled else field.choices
+    block: html.Div = field_block(Asked("photo", replace(field, choices=choices), marking.view))
+    return block
 
 
 def _when(marking: Marking) -> html.Div:
@@ -249,11 +297,21 @@ def _sizes(marking: Marking) -> list[html.Div]:
     ]  # fmt: skip
 
 
-def _marking(
-    book: Book, marking: Marking, loaded: Marking | None, photo: Photo, found: Sequence[Marking]
-) -> html.Section:
-    """The picture and its points; drawn by assets/photo.js. `found` is all that the workbook holds of the photograph."""
-    key = " ".join((loaded.view, loaded.foot, loaded.horse)) if loaded else ""
+def _key(marking: Marking) -> str:
+    return " ".join((marking.view, marking.foot, marking.horse))
+
+
+def _sent_with(loaded: Marking | None, found: Sequence[Marking]) -> dict[str, str]:
+    """What goes with the points when they are saved; `found` is all that the workbook holds of the photograph."""
+    return {
+        "data_marking": _key(loaded) if loaded else "",
+        "data_loaded": as_sent(loaded) if loaded else "",
+        "data_held": "" if loaded else json.dumps([as_sent(each) for each in found]),
+    }
+
+
+def _marking(book: Book, marking: Marking, sent: dict[str, str], photo: Photo) -> html.Section:
+    """The picture and its points; drawn by assets/photo.js. `sent` as `_sent_with` gives it."""
     views = {view: _guide(view) for view in VIEWS}
     return html.Section(
         [
@@ -268,9 +326,7 @@ def _marking(
         **attributes(
             data_photo=marking.photo,
             data_workbook=book.path.name,
-            data_marking=key,
-            data_loaded=as_sent(loaded) if loaded else "",
-            data_held="" if loaded else json.dumps([as_sent(each) for each in found]),
+            **sent,
             data_src=f"/photo/{quote(marking.photo, safe='')}",
             data_size=json.dumps([photo.width, photo.height]),
             data_points=json.dumps({name: list(place) for name, place in marking.points.items()}),

@@ -17,7 +17,8 @@ def layout() -> Page:
             rule_name(view.rule),
             urgency(view.urgency, view.headline),
             view.threshold,
-            view.to_do,
+            f"{view.to_do} Until then: {view.waiting}",
+            view.speaks_to,
             f"{view.source} ({view.sure})",
         )
         for view in rule_views()
@@ -27,7 +28,7 @@ def layout() -> Page:
         [
             lead("A rule fires on what is written in the workbook, and on nothing else."),
             table(
-                ("Rule", "How urgent", "Fires on", "What it says to do", "Source, and how sure"),
+                ("Rule", "How urgent", "Fires on", "What it says to do", "For whom", "Source, and how sure"),
                 rows,
                 TITLE,
                 "rules",

@@ -60,6 +60,14 @@ def is_write(path: str) -> bool:
     return path == PATH or path.startswith(f"{PATH}/")
 
 
+def horse_of(book: Book, path: str) -> str:
+    """The horse of the open record at an address such as "/write/abscess/12"; "" where it names none."""
+    what, _, row = path.removeprefix(PATH).strip("/").partition("/")
+    form = next((form for form in FORMS if form.what == what), None)
+    frame = book.tables[form.sheet].frame if form and row.isascii() and row.isdigit() else None
+    return str(frame.at[int(row), "horse"]) if frame is not None and int(row) in frame.index else ""
+
+
 def layout(book: Book, path: str, closed: Trouble | None) -> Page | None:
     """The form of an address such as "/write/abscess/12"; None where there is none."""
     what, _, row = path.removeprefix(PATH).strip("/").partition("/")
@@ -67,7 +75,7 @@ def layout(book: Book, path: str, closed: Trouble | None) -> Page | None:
     if form is None or (row and not (form.later and row.isascii() and row.isdigit())):
         return None
     if closed:
-        return Page("This workbook can only be read", _closed(closed))
+        return closed_page(closed)
     if row:
         return _page_of_open(book, form, int(row))
     still_open = open_records(book)
@@ -78,12 +86,16 @@ def layout(book: Book, path: str, closed: Trouble | None) -> Page | None:
     )
 
 
-def _closed(trouble: Trouble) -> list[Any]:
-    return [
-        lead("Nothing can be entered here now."),
-        html.P(marked(trouble.message)),
-        html.P([html.B("To do: "), *marked(trouble.hint)]),
-    ]
+def closed_page(trouble: Trouble) -> Page:
+    """Why nothing can be entered, and what to do."""
+    return Page(
+        "This workbook can only be read",
+        [
+            lead("Nothing can be entered here now."),
+            html.P(marked(trouble.message)),
+            html.P([html.B("To do: "), *marked(trouble.hint)]),
+        ],
+    )
 
 
 def _page_of_open(book: Book, form: Form, row: int) -> Page:
@@ -126,7 +138,7 @@ def _still_open(records: Sequence[OpenRecord]) -> html.Div | str:
 
 def _form(book: Book, form: Form, record: OpenRecord | None = None) -> list[Any]:
     kept_as = form.sheet.lower().replace(" ", "-") + (f"-{record.row}" if record else "")
-    name = f"{kept_as}-{next(_DRAWN)}"
+    name = form_name(kept_as)
     values = record.values if record else filled_in(book, form.sheet)
     fields = [field for field in form_of(form.sheet) if not record or field.key in form.later]
     horses, (units, likely) = horses_of(book), units_of(book, form.sheet)
@@ -134,6 +146,27 @@ def _form(book: Book, form: Form, record: OpenRecord | None = None) -> list[Any]
         field.key: Asked(name, field, values.get(field.key, ""), horses, units.get(field.key, ""), likely)
         for field in fields
     }
+    data = {
+        "data_row": str(record.row) if record else "",
+        "data_seen": json.dumps(as_typed(book, record) if record else {}),
+        "data_scale": scale_of(book, form.sheet),
+    }
+    title = form.later_title if record else form.title
+    parts = [*_blocks(form, asked), bar(at_hand(book) if form.look else "")]
+    return entry_form(book, form.sheet, name, kept_as, title, parts, **data)
+
+
+def form_name(kept_as: str) -> str:
+    """An id for a form that no form before it had."""
+    return f"{kept_as}-{next(_DRAWN)}"
+
+
+def entry_form(
+    book: Book, sheet: str, name: str, kept_as: str, title: str, parts: Sequence[Any], **data: str
+) -> list[Any]:
+    """A form whose entry is looked over, saved and taken back by the page; `kept_as` names its draft in this tab."""
+    shared = {"data_row": "", "data_seen": "{}", "data_scale": "", "data_sheet": sheet}
+    shared |= {"data_workbook": book.path.name, "data_kept_as": kept_as, "aria_label": title}
     return [
         html.Div(id="answer"),
         html.P(
@@ -141,14 +174,8 @@ def _form(book: Book, form: Form, record: OpenRecord | None = None) -> list[Any]
             id="restored", className="restored", hidden=True,
         ),
         html.Form(
-            [*_blocks(form, asked), _bar(at_hand(book) if form.look else "")],
-            id=name, className="entry", autoComplete="off", noValidate=True,
-            **attributes(
-                aria_label=form.later_title if record else form.title,
-                data_sheet=form.sheet, data_row=str(record.row) if record else "",
-                data_seen=json.dumps(as_typed(book, record) if record else {}), data_scale=scale_of(book, form.sheet),
-                data_workbook=book.path.name, data_kept_as=kept_as,
-            ),
+            list(parts), id=name, className="entry", autoComplete="off", noValidate=True,
+            **attributes(**{**shared, **data}),
         ),
     ]  # fmt: skip
 
@@ -200,7 +227,7 @@ def _look(fields: Sequence[Asked]) -> html.Details:
     return html.Details([summary, *blocks], id="fold-look", className="look")
 
 
-def _bar(known_beforehand: Any) -> html.Div:
+def bar(known_beforehand: Any) -> html.Div:
     """Always in reach: what is urgent, what is the matter with the entry, and Save."""
     return html.Div(
         [

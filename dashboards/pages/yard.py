@@ -28,11 +28,13 @@ def layout(book: Book) -> Page:
 
 
 def _row(row: YardRow) -> tuple[Any, ...]:
-    doing: list[Any] = [html.Span("No rule fires on what is recorded.", className="soft")]
+    said = "What fires is answered, and quiet for now." if row.quiet else "No rule fires on what is recorded."
+    doing: list[Any] = [html.Span(said, className="soft")]
     if row.urgent:
         doing = [
             urgency(row.urgent.urgency, row.urgent.headline),
             html.Div(rule_name(row.urgent.rule), className="small"),
+            *([html.Div(row.urgent.state, className="small")] if row.urgent.state else []),
         ]
     if row.more:
         doing.append(html.Div(f"and {row.more} more", className="small"))

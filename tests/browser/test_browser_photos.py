@@ -190,6 +190,41 @@ def test_another_marking_of_the_same_photograph_is_a_page_of_its_own(
     expect(page.locator("#photo-answer h2")).to_have_count(0)
 
 
+@pytest.mark.parametrize("size", [WIDE, NARROW], ids=["by mouse", "by finger"])
+def test_a_marked_photograph_is_marked_once_more(
+    look: Look, file: Path, photograph: Path, size: tuple[int, int]
+) -> None:
+    touch = size == NARROW
+    watched = look(file, size, **(THUMB if touch else {}))
+    page = chosen(watched, photograph)
+    page.locator("label").filter(has_text=re.compile("^left front$")).click()
+    mark(page, touch)
+    page.locator("#photo-save").click()
+    expect(page.locator("#photo-answer h2")).to_have_text("Written into barn.xlsx")
+    page.reload()
+    page.get_by_role("link", name="Mark it once more").click()
+    expect(page.locator("main h1")).to_have_text("Mark it once more")
+    expect(page.locator(".points [data-state=marked]")).to_have_count(0)
+    mark(page, touch)
+    page.locator(".points button").filter(has_text="Toe hairline").click()
+    page.locator(".canvas").focus()
+    for _ in range(4):
+        page.keyboard.press("ArrowRight")
+    expect(page.locator("#photo-read")).to_contain_text("Toe angle")
+    assert watched.overflow() <= 0
+    page.reload()  # what is not saved yet stays
+    expect(page.locator(".points [data-state=marked]")).to_have_count(6)
+    page.locator("#photo-save").click()
+    expect(page.locator("#photo-answer h2")).to_have_text("Written into barn.xlsx")
+    places = [row["X"] for row in records(file, "Photo points") if row["Point"] == "toe_hairline"]
+    assert places[1] == pytest.approx(places[0] + 4, abs=1)
+    assert len(records(file, "Hooves")) == 1
+    page.get_by_role("button", name="Undo").click()
+    expect(page.locator("#photo-answer h2")).to_have_text("Taken back")
+    assert len(records(file, "Photo points")) == 6
+    expect(page.locator("#photo-form")).to_be_visible()
+
+
 def saved_without_an_answer(watched: Watched, photograph: Path) -> Page:
     """A first save that reaches the workbook, while its answer never comes; then the page for another marking."""
     page = chosen(watched, photograph)

@@ -3,18 +3,19 @@
 from __future__ import annotations
 
 import datetime as dt
-from dataclasses import dataclass
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
 
 import pandas as pd
 
 from tracker import sheets
 from tracker.cells.text import squeeze
-from tracker.check import abscesses, body, dates, hooves, horses, merged, rows, scores, units
+from tracker.check import abscesses, body, dates, hooves, horses, left_out, merged, rows, scores, units, work
 from tracker.check import columns as col
 from tracker.check.columns import TypedColumn
 from tracker.check.locate import Located, locate_sheets
 from tracker.problem import ERROR, Problem, Unreadable
-from tracker.sheets import ABSCESSES, BODY, HOOVES, HORSES, SHEETS, SOUNDNESS, VISITS
+from tracker.sheets import ABSCESSES, BODY, HOOVES, HORSES, PLAN, SHEETS, SOUNDNESS, VISITS, WORK
 from tracker.table import Table
 from tracker.workbook.read import RawWorkbook
 
@@ -59,7 +60,7 @@ def check_workbook(workbook: RawWorkbook, today: dt.date, day_first: bool | None
         problems += [problem for _, problem in told]
     return Checked(
         tables=_tables(located, frames, aside),
-        problems=tuple(_in_order(problems + more, located)),
+        problems=_in_order(problems + more, [found.sheet.name for found in located]),
         rows={name: (len(frame), len(aside[name])) for name, frame in frames.items()},
     )
 
@@ -129,8 +130,13 @@ def _check_rows(
         abscesses.note_abscesses(keyed, frame)
     if name == BODY.name:
         body.note_other_unit(keyed, frame)
+        left_out.lay_left_out_beside(keyed, frame)
     if name == VISITS.name:
         rows.note_no_feet(keyed, frame)
+    if name == WORK.name:
+        work.note_long_days(keyed, frame)
+    if name == PLAN.name:
+        work.note_plan(keyed, frame)
     rows.note_date_order(name, keyed, frame)
     rows.note_same_rows(name, own)
 
@@ -174,13 +180,18 @@ def _tables(
     }
 
 
-def _in_order(problems: list[Problem], located: list[Located]) -> list[Problem]:
+def with_more(checked: Checked, problems: Iterable[Problem]) -> Checked:
+    """The same with problems that only the files beside the workbook show, each in its place among the others."""
+    return replace(checked, problems=_in_order([*checked.problems, *problems], checked.rows))
+
+
+def _in_order(problems: Iterable[Problem], names: Iterable[str]) -> tuple[Problem, ...]:
     """Sheet by sheet as declared, row by row, column by column; what concerns the whole workbook first."""
-    order = {found.sheet.name: place for place, found in enumerate(located)}
+    order = {name: place for place, name in enumerate(names)}
 
     def place(problem: Problem) -> tuple[int, int, int, str]:
         ref = (problem.cell or "!A0").rpartition("!")[2]
         letters = ref.rstrip("0123456789")
         return order.get(problem.sheet or "", -1), int(ref[len(letters) :]), len(letters), letters
 
-    return sorted(problems, key=place)
+    return tuple(sorted(problems, key=place))

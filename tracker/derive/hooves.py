@@ -61,8 +61,10 @@ def hoof_records(hooves: Table, photo_errors: PhotoErrors | None = None) -> list
     Rows of the same foot, day and stage are one record: the gauge's angles and the ruler's lengths belong
     together. A measure read several times in one way is their mean, its sd divided by √k, but photographs
     share an error that does not get smaller (`of_photos`); a measure read in two ways is taken from the surer
-    one. Where enough was read more than once, the owner's own repeats say how well it is read (`own_sds`). A
-    row that repeats another in every cell was typed twice and counts once.
+    one. Where enough was read more than once, the owner's own repeats say how well it is read (`own_sds`); those
+    of photographs can only widen the usual error, since they do not show how the horse stood. What was checked on
+    the live horse counts before the same photograph marked again. A row that repeats another in every cell was
+    typed twice and counts once.
 
     `photo_errors` holds the photographs' own sds, by the number of the row that came from one and by the name
     of the measure: a measure from a photograph has its own error where that is larger than that of its kind.
@@ -82,11 +84,16 @@ def _readings(rows: list[Any]) -> dict[tuple[str, str], list[float]]:
     """
     found: dict[tuple[str, str], dict[str, float]] = defaultdict(dict)
     for row in rows:
-        source = (row.measured_with == _PHOTO and fold(row.photo)) or f"\0{row.Index}"
+        source = _photo_of(row) or f"\0{row.Index}"
         for key in MEASURED:
             if row.measured_with and not math.isnan(value := getattr(row, key)):
                 found[key, row.measured_with][source] = value
     return {of: [*values.values()] for of, values in found.items()}
+
+
+def _photo_of(row: Any) -> str:
+    """The photograph that a row was read from; "" where it is none, or not said."""
+    return fold(row.photo) if row.measured_with == _PHOTO else ""
 
 
 def _place(record: HoofRecord) -> tuple[str, int, date, int]:
@@ -97,8 +104,10 @@ def _record(
     horse: str, foot: str, day: date, stage: str, rows: list[Any], own: Own, photos: PhotoErrors
 ) -> HoofRecord:
     ways = sorted({row.measured_with for row in rows}, key=_WAYS.index)
-    read = {key: _read(key, rows, own, photos) for key in MEASURED}
+    standing = {key: _standing(key, rows) for key in MEASURED}
+    read = {key: _read(key, taken, own, photos) for key, taken in standing.items()}
     measures = with_derived({key: measure for key, measure in read.items() if measure})
+    counting = _counting(rows, standing)
     return HoofRecord(
         horse=horse,
         foot=foot,
@@ -106,11 +115,30 @@ def _record(
         stage=stage,
         way=_listed(ways),
         rows=tuple(row.Index for row in rows),
-        checked=_checked([row.checked_on_the_live_horse for row in rows]),
+        checked=_checked([row.checked_on_the_live_horse for row in counting]),
         photo=_listed(row.photo for row in rows),
-        measures=_by_photos_alone(measures, rows, photos) if ways == [_PHOTO] else measures,
+        measures=_by_photos_alone(measures, counting, photos) if ways == [_PHOTO] else measures,
         marks=_marks(rows, own),
     )
+
+
+def _standing(key: str, rows: list[Any]) -> list[Any]:
+    """The rows that hold a measure, but for those of a photograph of which another row with it was checked."""
+    held = [row for row in rows if not math.isnan(getattr(row, key))]
+    checked = {_photo_of(row) for row in held if _is_checked(row)} - {""}
+    return [row for row in held if _is_checked(row) or _photo_of(row) not in checked] if checked else held
+
+
+def _is_checked(row: Any) -> bool:
+    return row.checked_on_the_live_horse not in ("", "no")
+
+
+def _counting(rows: list[Any], standing: Mapping[str, list[Any]]) -> list[Any]:
+    """The rows of which something counts; one that holds no measure counts too."""
+    used = {row.Index for taken in standing.values() for row in taken}
+    return [
+        row for row in rows if row.Index in used or all(math.isnan(getattr(row, key)) for key in MEASURED)
+    ]
 
 
 def _by_photos_alone(
@@ -148,9 +176,10 @@ def _read(key: str, rows: list[Any], own: Own, photos: PhotoErrors) -> Measure |
 
 
 def _mean(key: str, way: str, rows: list[Any], own: Own, photos: PhotoErrors) -> Measure:
-    sd = own.get((kind_of(key), way), reading_sd(key, way))
+    usual = reading_sd(key, way)
+    sd = own.get((kind_of(key), way), usual)
     if way == _PHOTO:
-        return of_photos(_photo_readings(key, rows, photos), sd, UNITS[key])
+        return of_photos(_photo_readings(key, rows, photos), max(sd, usual), UNITS[key])
     values = [getattr(row, key) for row in rows]
     words = way or NOT_SAID
     how = words if len(values) == 1 else f"mean of {len(values)} by {words}"

@@ -8,8 +8,10 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
+from itertools import combinations
 from typing import Any
 
+from tracker.cells.text import fold
 from tracker.derive.rows import each, moment_of
 from tracker.reference import relief as known
 from tracker.table import Table
@@ -74,6 +76,28 @@ def _midnight_after(moment: date) -> datetime:
 def _latest(moment: datetime) -> datetime:
     """Give the moment itself; the end of its day where only a date was given, which reads as midnight."""
     return _midnight_after(moment) if moment.time() == time() else moment
+
+
+@dataclass(frozen=True, slots=True)
+class Overlap:
+    """Two products, as typed, that were both given from `first` to `last`; None while both still are."""
+
+    product: str
+    other: str
+    first: date
+    last: date | None
+
+
+def overlaps(courses: Iterable[Course]) -> list[Overlap]:
+    """Each two different products of one horse's courses that were given on the same days; the latest of them."""
+    found: dict[frozenset[str], Overlap] = {}
+    for one, other in combinations(sorted(courses, key=lambda course: course.first), 2):
+        names = frozenset(course.product_class or fold(course.product) for course in (one, other))
+        ends = [course.last.date() for course in (one, other) if course.last]
+        first, last = other.first.date(), min(ends, default=None)
+        if len(names) == 2 and (one.last is None or one.last.date() >= first):
+            found[names] = Overlap(one.product, other.product, first, last)
+    return list(found.values())
 
 
 def masking(courses: Iterable[Course], horse: str, when: date) -> str:

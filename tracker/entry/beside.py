@@ -8,7 +8,7 @@ from typing import Any
 
 from tracker.cells.numbers import canonical, read_quantity, unit_named, units_for
 from tracker.derive.photo.guides import HairlineGuide, HeelLine, hairline_guide, heel_line
-from tracker.derive.photo.marking import Marking, sizes_of
+from tracker.derive.photo.marking import Marking, point_sd_px, sizes_of
 from tracker.problem import Problem, make
 from tracker.sheets import ANGLE, HOOVES, LENGTH, Column
 
@@ -46,7 +46,7 @@ def lines_beside(
     if marking.view != "side":
         return []
     given = {**sizes_of(marking), "focal_px": focal_px, "image_size": image_size}
-    given["point_sd_px"] = None if point_part is None else point_part * max(image_size)
+    given["point_sd_px"] = point_sd_px(point_part, image_size)
     found: dict[tuple[str, float | str], Beside] = {}
     for kind, said in wanted:
         if kind in _KINDS and said.strip():

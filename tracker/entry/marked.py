@@ -4,22 +4,20 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
 from tracker.book import Book, open_book
 from tracker.cells.text import fold
-from tracker.derive.photo.front import FRONT
 from tracker.derive.photo.marking import SIZED, Marking
 from tracker.derive.photo.markings import key_of_marking, key_of_row
 from tracker.derive.photo.own import OTHER_NAMES
 from tracker.derive.photo.seen import Seen
-from tracker.derive.photo.side import SIDE
-from tracker.derive.photo.sole import SOLE
 from tracker.derive.uncertainty import Measure
-from tracker.entry.marking import file_names, hoof_rows, markings_of, rows_of
+from tracker.entry.marking import file_names, markings_of, rows_of
 from tracker.entry.match import keyed
+from tracker.entry.own_row import KEYS, Written, own_row, written_rows
 from tracker.entry.pending import Entered, pending
 from tracker.entry.together import Record, enter_all
 from tracker.entry.usual import horses_of
@@ -31,11 +29,6 @@ from tracker.workbook.change.plan import fingerprint
 from tracker.workbook.change.save import read_bytes
 
 _DECIMALS = {"deg": "{:.1f}", "mm": "{:.1f} mm"}
-_KEYS = {
-    name: {key for row in view.rows if (key := OTHER_NAMES.get(row.name, row.name)) in HOOVES.by_key}
-    for name, view in (("side", SIDE), ("front", FRONT), ("sole", SOLE))
-}
-"""The columns of the Hooves sheet that each view can fill."""
 
 
 def enter_marking(
@@ -45,6 +38,7 @@ def enter_marking(
     *,
     loaded: Marking | None = None,
     loaded_seen: Sequence[Seen] = (),
+    again: bool = False,
     **how: Any,
 ) -> tuple[Entered, ...]:
     """Write the points and what they measure in one go; nothing where nothing changed. `how` as for `enter_all`.
@@ -52,18 +46,32 @@ def enter_marking(
     `loaded` is the marking as the workbook held it when it was opened to be mended, and `loaded_seen` what it
     measured, in each way that it may have been written, the likeliest first (with the learned error of a point, and
     without); None and nothing for a new one. Only what differs from it is written: a point is moved, one that is no longer
-    marked is cleared. A row of measures is changed only while it holds just what `loaded` measured and nobody has
-    checked it on the live horse; else a new one is written beside it. Raises NotWritten where the workbook holds
-    other points by now, or some of this photograph still wait; and as `enter_all` does.
+    marked is cleared. A row of measures is changed only while it holds just what the program wrote, by its own notes
+    or by what `loaded` measured, and nobody has checked it on the live horse; else a new one is written beside it.
+
+    `again`: `marking` is `loaded` with points that were placed once more, to learn how well that is done. They are
+    added below the earlier ones, and count from now on; no new row of measures is written.
+
+    Raises NotWritten where the workbook holds other points by now, or some of this photograph still wait; and as
+    `enter_all` does.
     """
-    before = [*map(figures_of, loaded_seen)]
+    opened = _Opened(loaded, tuple(map(figures_of, loaded_seen)), again)
     for _ in range(TRIES - 1):
         try:
-            return _entered(path, marking, figures_of(seen), loaded, before, how)
+            return _entered(path, marking, figures_of(seen), opened, how)
         except NotWritten as failure:
             if failure.problem.kind != "write-changed":
                 raise
-    return _entered(path, marking, figures_of(seen), loaded, before, how)
+    return _entered(path, marking, figures_of(seen), opened, how)
+
+
+@dataclass(frozen=True, slots=True)
+class _Opened:
+    """What was opened to be mended: the marking, what it measured in each way, and whether it is marked once more."""
+
+    marking: Marking | None
+    measured: tuple[Mapping[str, Measure], ...]
+    again: bool
 
 
 def figures_of(seen: Seen) -> dict[str, Measure]:
@@ -76,19 +84,20 @@ def _entered(
     path: str | os.PathLike[str],
     marking: Marking,
     figures: Mapping[str, Measure],
-    loaded: Marking | None,
-    before: Sequence[Mapping[str, Measure]],
+    opened: _Opened,
     how: Mapping[str, Any],
 ) -> tuple[Entered, ...]:
     """The rows are found in the very file that is written."""
     state = fingerprint(read_bytes(Path(os.path.realpath(path))))
     book = open_book(path)
-    marking, loaded = _named(book, marking), loaded and _named(book, loaded)
+    marking, loaded = _named(book, marking), opened.marking and _named(book, opened.marking)
+    opened = replace(opened, marking=loaded)
     _refuse_waiting(path, book, marking)
     _refuse_changed(book, marking, loaded)
+    written = [*map(_cells, opened.measured), *written_rows(path, marking.view)] if loaded else []
     records = [
-        *_point_records(book, marking, loaded),
-        *_hoof_record(book, marking, figures, loaded, before),
+        *_point_records(book, marking, opened),
+        *_hoof_record(book, marking, figures, opened, written),
     ]
     return enter_all(path, records, state=state, **how) if records else ()
 
@@ -114,7 +123,7 @@ def _refuse_changed(book: Book, marking: Marking, loaded: Marking | None) -> Non
         raise NotWritten("write-points-changed", path=marking.photo)
     moves = loaded is None or key_of_marking(loaded) != key_of_marking(marking)
     if moves and key_of_marking(marking) in there:
-        raise NotWritten("write-points-changed", path=marking.photo)
+        raise NotWritten("write-points-there", path=marking.photo)
 
 
 def _same_points(one: Marking | None, other: Marking) -> bool:
@@ -130,7 +139,8 @@ def _place(at: tuple[float, float]) -> tuple[str, str]:
     return f"{x:.1f}", f"{y:.1f}"
 
 
-def _point_records(book: Book, marking: Marking, loaded: Marking | None) -> Iterable[Record]:
+def _point_records(book: Book, marking: Marking, opened: _Opened) -> Iterable[Record]:
+    loaded = opened.marking
     there: dict[str, list[dict[str, Any]]] = {}
     for row in rows_of(book):
         if loaded and key_of_row(row) == key_of_marking(loaded):
@@ -140,11 +150,12 @@ def _point_records(book: Book, marking: Marking, loaded: Marking | None) -> Iter
         x, y = _place(at)
         cells = {**about, "x": x, "y": y, "size": _size(marking, point)}
         known = there.pop(point, [])
-        if not known:
+        placed_again = opened.again and known and not (_same(known[-1]["x"], x) and _same(known[-1]["y"], y))
+        if not known or placed_again:
             yield Record(
                 PHOTO_POINTS.name, {"photo": marking.photo, "view": marking.view, "point": point, **cells}
             )
-        for row in known:
+        for row in known if not opened.again else []:
             held = cells if row is known[-1] else _as_placed_before(cells, row)
             if moved := {key: text for key, text in held.items() if not _same(row[key], text)}:
                 yield Record(PHOTO_POINTS.name, moved, row=row["row"])
@@ -170,22 +181,33 @@ def _hoof_record(
     book: Book,
     marking: Marking,
     figures: Mapping[str, Measure],
-    loaded: Marking | None,
-    measured: Sequence[Mapping[str, Measure]],
+    opened: _Opened,
+    written: Sequence[Written],
 ) -> Iterable[Record]:
+    loaded = opened.marking
     about = {"date": marking.date, "horse": marking.horse, "foot": marking.foot, "stage": marking.stage}
-    own, before = _as_written(book, loaded, measured)
+    own = own_row(book, loaded, written) if loaded else None
     if own is not None:
-        written = {key: _text(found) for key, found in figures.items() if not _holds(own[key], found)}
-        gone = {key: "" for key in before if key not in figures}
+        cells = {key: _text(found) for key, found in figures.items() if not _holds(own[key], found)}
+        gone = {key: "" for key in KEYS[marking.view] if own[key] == own[key] and key not in figures}
         day = {**own, "date": f"{own['date']:%Y-%m-%d}"}
-        about |= {"remarks": _own_errors(figures)} if own["remarks"] in ("", _own_errors(before)) else {}
+        told = {"", *(each.get("remarks", "") for each in written)}
+        about |= {"remarks": _own_errors(figures)} if own["remarks"] in told else {}
         moved = {key: text for key, text in about.items() if text and not _same(day[key], text)}
-        if changed := {**moved, **written, **gone}:
+        if changed := {**moved, **cells, **gone}:
             yield Record(HOOVES.name, changed, row=own["row"])
-    elif figures and (loaded is None or _texts(figures) != _texts(before)):
+    elif (
+        figures
+        and not opened.again
+        and (not opened.measured or _texts(figures) != _texts(opened.measured[0]))
+    ):
         ways = {"measured_with": "photo", "photo": marking.photo, "checked_on_the_live_horse": "no"}
         yield Record(HOOVES.name, {**about, **ways, **_texts(figures), "remarks": _own_errors(figures)})
+
+
+def _cells(figures: Mapping[str, Measure]) -> Written:
+    """The row of measures as it is written where it came from these figures."""
+    return {**_texts(figures), "remarks": _own_errors(figures)}
 
 
 def _own_errors(figures: Mapping[str, Measure]) -> str:
@@ -196,23 +218,6 @@ def _own_errors(figures: Mapping[str, Measure]) -> str:
         if round(COVERAGE * found.sd, 1) > round(COVERAGE * reading_sd(key, "photo"), 1)
     ]
     return f"By this photo's own error: {', '.join(told)}." if told else ""
-
-
-def _as_written(
-    book: Book, loaded: Marking | None, measured: Sequence[Mapping[str, Measure]]
-) -> tuple[dict[str, Any] | None, Mapping[str, Measure]]:
-    """The program's own row of what was opened, None where there is none, and the figures that it holds."""
-    rows = ((_own_row(book, loaded, before), before) for before in measured if loaded)
-    return next((found for found in rows if found[0]), (None, measured[0] if measured else {}))
-
-
-def _own_row(book: Book, loaded: Marking, before: Mapping[str, Measure]) -> dict[str, Any] | None:
-    """The row that holds just what the marking measured when it was opened, and that nobody has checked since."""
-    for row in hoof_rows(book, loaded.photo, loaded.foot, loaded.horse):
-        own = row["measured_with"] == "photo" and row["checked_on_the_live_horse"] in ("", "no")
-        if own and all(_holds(row[key], before.get(key)) for key in _KEYS[loaded.view]):
-            return row
-    return None
 
 
 def _holds(cell: float, found: Measure | None) -> bool:

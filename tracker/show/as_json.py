@@ -17,11 +17,13 @@ from tracker.derive.shoes import days_since
 from tracker.derive.soundness import Series
 from tracker.problem import DOUBT, ERROR, Problem
 from tracker.show.abscesses_json import abscess_rate_data, abscesses_data
+from tracker.show.answers import answer_data, firing_data
 from tracker.show.body_json import body_data
 from tracker.show.growth_json import growth_data
 from tracker.show.progress_json import progress_data
 from tracker.show.shapes import count
 from tracker.show.trimming_json import trims_data
+from tracker.show.work_json import changes_data, work_data
 from tracker.show.worsening_text import worsening_data
 from tracker.terms import PAIRS
 
@@ -64,6 +66,8 @@ def _horse(horse: HorseRecord, as_of: dt.date) -> Data:
         "abscesses": abscesses_data(horse.abscesses),
         "abscess_rate": abscess_rate_data(horse.abscesses),
         "body": body_data(horse.body),
+        "work": work_data(horse.work),
+        "changes": changes_data(horse.work),
         "warnings": [
             {
                 "rule": firing.rule,
@@ -72,9 +76,11 @@ def _horse(horse: HorseRecord, as_of: dt.date) -> Data:
                 "because": firing.because,
                 "cells": list(firing.cells),
                 "source": f"{firing.source} ({firing.sure})",
+                **firing_data(firing),
             }
             for firing in horse.warnings
         ],
+        "answers": [answer_data(answer) for answer in horse.answers],
     }
 
 

@@ -20,7 +20,10 @@ from tracker.terms import FEET, PAIRS, PULSE_RAISED
 
 @dataclass(frozen=True, slots=True)
 class YardRow:
-    """One horse of the yard in a few words; `urgent` is its most urgent warning, `more` how many others."""
+    """One horse of the yard in a few words; `urgent` is its most urgent warning, `more` how many others.
+
+    Those that an answer keeps quiet are only counted, in `quiet`.
+    """
 
     name: str
     shown: str
@@ -28,6 +31,7 @@ class YardRow:
     urgent: WarningView | None
     more: int
     last_note: str
+    quiet: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,6 +45,8 @@ class RuleView:
     threshold: str
     source: str
     sure: str
+    waiting: str
+    speaks_to: str
 
 
 def yard_rows(book: Book) -> tuple[YardRow, ...]:
@@ -62,13 +68,15 @@ def rule_views() -> tuple[RuleView, ...]:
             threshold=rule.threshold,
             source=rule.source,
             sure=rule.sure,
+            waiting=rule.waiting,
+            speaks_to=rule.speaks_to,
         )
         for rule in sorted(RULES, key=lambda rule: URGENCIES.index(rule.urgency))
     )
 
 
 def _yard_row(horse: HorseRecord, book: Book) -> YardRow:
-    warnings = tuple(warning_view(firing) for firing in horse.warnings)
+    warnings = tuple(warning_view(firing) for firing in horse.warnings if not firing.quiet)
     return YardRow(
         name=horse.name,
         shown=shown_name(horse.name),
@@ -76,6 +84,7 @@ def _yard_row(horse: HorseRecord, book: Book) -> YardRow:
         urgent=warnings[0] if warnings else None,
         more=max(0, len(warnings) - 1),
         last_note=_last_note(horse.name, book),
+        quiet=len(horse.warnings) - len(warnings),
     )
 
 

@@ -132,9 +132,9 @@ def _slope(found: Slope) -> str:
     )
     rate = found.rate
     if not found.beyond_chance:
-        return f"The grades {when} neither rose nor fell by more than chance: {_step(rate.value)} a month{_range(rate)}."
+        return f"Taken as a whole, the grades {when} neither rose nor fell by more than chance: {_step(rate.value)} a month{_range(rate)}."
     way = "fell" if rate.value < 0 else "rose"
-    return f"The grades {when} {way} by {abs(rate.value):.1f} a month{_range(rate)}: more than chance."
+    return f"Taken as a whole, the grades {when} {way} by {abs(rate.value):.1f} a month{_range(rate)}: more than chance."
 
 
 def _standstill(found: Slope) -> str:

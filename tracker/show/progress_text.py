@@ -16,7 +16,8 @@ def progress_lines(view: ProgressView, width: int) -> list[str]:
         lines.append(f"  {way.looked}")
         lines += [_fill(text, width, "    ") for text in way.told]
     if view.more:
-        lines.append(f"  … and {view.more} more ways of looking; --json has them all.")
+        ways = "way" if view.more == 1 else "ways"
+        lines.append(f"  … and {view.more} more {ways} of looking; --json has them all.")
     lines += [_fill(text, width) for text in ([view.note] if view.note else [])]
     lines += [_fill(text, width) for text in (*view.people, *([PEOPLE_NOTE] if view.people else []))]
     if view.written:

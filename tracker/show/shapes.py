@@ -9,16 +9,20 @@ from tracker.book import Book, Changes, HorseRecord
 from tracker.derive.change import Change
 from tracker.derive.hooves import STAGES, HoofRecord
 from tracker.derive.referral.firing import Firing
+from tracker.derive.referral.together import by_cause
+from tracker.derive.relief import Overlap, overlaps
 from tracker.derive.shoes import days_since
 from tracker.derive.soundness import Series
 from tracker.derive.trims import days_since_trim
 from tracker.problem import DOUBT, ERROR, Problem
 from tracker.show import words
 from tracker.show.abscesses import AbscessesView, abscesses_view
+from tracker.show.answers import AnswerView, answer_views, state_of
 from tracker.show.body import BodyView, body_view
 from tracker.show.growth import GrowthView, growth_view
 from tracker.show.progress import ProgressView, progress_view
 from tracker.show.trimming import TrimsView, trims_view
+from tracker.show.work import WorkView, work_view
 from tracker.show.worsening import WorseningView, worsening_view
 from tracker.terms import FEET, FOOT_WORDS, PAIRS, UNNAMED
 
@@ -31,7 +35,12 @@ UNNAMED_ROWS = "a horse not named"
 
 @dataclass(frozen=True, slots=True)
 class WarningView:
-    """One warning: how urgent, why, what to do, since when, its cells, and who says so."""
+    """One warning: how urgent, why, what to do, since when, its cells, and who says so.
+
+    `answers` are the latest first; `state` says where an answered one stands, `quiet` whether it is folded away;
+    `name` is how an answer names it. `waiting` is what anybody may do until then; warnings of one `cause` are
+    told together.
+    """
 
     rule: str
     urgency: str
@@ -42,6 +51,12 @@ class WarningView:
     cells: tuple[str, ...]
     source: str
     sure: str
+    name: str = ""
+    answers: tuple[AnswerView, ...] = ()
+    state: str = ""
+    quiet: bool = False
+    cause: str = ""
+    waiting: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,7 +138,25 @@ class HorseView:
     trims: TrimsView
     abscesses: AbscessesView
     body: BodyView
+    work: WorkView
     late: bool
+    watched: bool
+    answers: tuple[AnswerView, ...] = ()
+
+    @property
+    def open_warnings(self) -> tuple[WarningView, ...]:
+        """The warnings that no answer keeps folded away."""
+        return tuple(warning for warning in self.warnings if not warning.quiet)
+
+    @property
+    def messages(self) -> tuple[tuple[WarningView, ...], ...]:
+        """The open warnings by their cause, the most urgent of each first: none is dropped."""
+        return tuple(by_cause(self.open_warnings, lambda warning: warning.cause))
+
+    @property
+    def quiet_warnings(self) -> tuple[WarningView, ...]:
+        """The warnings that an answer keeps folded away."""
+        return tuple(warning for warning in self.warnings if warning.quiet)
 
 
 @dataclass(frozen=True, slots=True)
@@ -174,14 +207,20 @@ def horse_view(horse: HorseRecord, as_of: dt.date) -> HorseView:
             )
             for episode in sorted(horse.episodes, key=lambda episode: episode.first_seen, reverse=True)
         ),
-        relief=tuple(_relief(course.product, course.first, course.last) for course in horse.courses),
+        relief=(
+            *(_relief(course.product, course.first, course.last) for course in horse.courses),
+            *(_overlap(found) for found in overlaps(horse.courses)),
+        ),
         progress=progress_view(horse.progress),
         worsening=worsening_view(horse.watches, horse.alternating),
         growth=growth_view(horse.growth),
         trims=trims_view(horse.trimming),
         abscesses=abscesses_view(horse.abscesses),
         body=body_view(horse.body),
+        work=work_view(horse.work),
         late=bool(horse.late_rows),
+        watched=bool(horse.watches),
+        answers=answer_views(horse.answers),
     )
 
 
@@ -217,6 +256,12 @@ def warning_view(firing: Firing) -> WarningView:
         cells=firing.cells,
         source=firing.source,
         sure=firing.sure,
+        name=firing.name,
+        answers=answer_views(firing.answers),
+        state=state_of(firing),
+        quiet=firing.quiet,
+        cause=firing.cause or firing.rule,
+        waiting=firing.waiting,
     )
 
 
@@ -297,10 +342,12 @@ def _move(found: Change | None) -> MoveView | None:
     return MoveView(moved, words.day(found.since), found.beyond_error)
 
 
-def _relief(product: str, first: dt.datetime, last: dt.datetime | None) -> str:
-    begun = words.day(first.date())
-    return (
-        f"{product}, {begun} to {words.day(last.date())}"
-        if last
-        else f"{product}, since {begun}, no end given"
-    )
+def _overlap(found: Overlap) -> str:
+    names = " and ".join(dict.fromkeys((found.product, found.other)))
+    given = _relief(names, found.first, found.last)
+    return f"Given on the same days: {given}. Ask the vet whether both are meant."
+
+
+def _relief(product: str, first: dt.date, last: dt.date | None) -> str:
+    begun = words.day(first)
+    return f"{product}, {begun} to {words.day(last)}" if last else f"{product}, since {begun}, no end given"

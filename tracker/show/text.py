@@ -12,10 +12,12 @@ from tracker.show.abscesses_text import abscess_lines
 from tracker.show.body_text import body_lines
 from tracker.show.growth_text import growth_lines
 from tracker.show.progress_text import progress_lines
-from tracker.show.shapes import BookView, FootView, HorseView, MeasureView, SeriesView, count
+from tracker.show.shapes import BookView, FootView, HorseView, MeasureView, SeriesView, WarningView, count
 from tracker.show.trimming_text import trims_lines
+from tracker.show.work_text import work_lines
 from tracker.show.worsening_text import worsening_lines
 
+ALSO = "and of the same:"
 EACH_KIND = 10  # problems of one kind that are shown before the rest is only counted
 WIDTH = 92
 SERIES = 8  # ways of looking that are listed, the latest used first
@@ -95,11 +97,14 @@ def _fill(text: str, indent: str = "", first: str | None = None) -> str:
 
 def _horse(horse: HorseView) -> str:
     lines = [horse.name, "=" * len(horse.name), *horse.since]
-    for warning in horse.warnings:
-        lines += ["", f"[{warning.urgency}] {warning.headline}: {warning.rule.replace('-', ' ')}"]
-        lines += [_fill(text, "    ") for text in (warning.because, warning.to_do)]
-        lines += [_fill(f"since {warning.since}; cells {', '.join(warning.cells)}", "    ")]
-        lines += [_fill(f"source: {warning.source} ({warning.sure})", "    ")]
+    for first, *others in horse.messages:
+        lines += ["", *_warning(first)]
+        for other in others:
+            lines += [f"    {ALSO}", textwrap.indent("\n".join(_warning(other)), "    ")]
+    if horse.quiet_warnings:
+        lines += ["", "Answered, and quiet for now"]
+    for warning in horse.quiet_warnings:
+        lines += ["", *_warning(warning)]
     if not horse.warnings:
         lines += ["", words.NO_WARNING]
     lines += ["", "Soundness notes", *(_series(series) for series in horse.series[:SERIES])]
@@ -115,9 +120,31 @@ def _horse(horse: HorseView) -> str:
     lines += trims_lines(horse.trims, WIDTH)
     lines += abscess_lines(horse.abscesses, WIDTH)
     lines += body_lines(horse.body, WIDTH)
+    lines += work_lines(horse.work, WIDTH)
+    lines += _answers(horse)
     if horse.relief:
         lines += ["", "Pain relief", *(f"  {course}" for course in horse.relief)]
     return "\n".join(lines)
+
+
+def _warning(warning: WarningView) -> list[str]:
+    state = f" ({warning.state})" if warning.state else ""
+    lines = [
+        _fill(f"[{warning.urgency}] {warning.headline}: {warning.rule.replace('-', ' ')}{state}", "    ", "")
+    ]
+    lines += [_fill(text, "    ") for text in (warning.because, warning.to_do)]
+    lines += [_fill(f"until then: {warning.waiting}", "    ")] if warning.waiting else []
+    lines += [_fill(f"since {warning.since}; cells {', '.join(warning.cells)}", "    ")]
+    lines += [_fill(f"source: {warning.source} ({warning.sure})", "    ")]
+    return [*lines, *(_fill(f"answer: {answer.said}", "      ", "    ") for answer in warning.answers)]
+
+
+def _answers(horse: HorseView) -> list[str]:
+    """Every answer, those to warnings that have ended too."""
+    if not horse.answers:
+        return []
+    told = [f"{answer.rule.replace('-', ' ')}: {answer.said}" for answer in horse.answers]
+    return ["", "Answers to warnings", *(_fill(text, "    ", "  ") for text in told)]
 
 
 def _series(series: SeriesView) -> str:

@@ -100,9 +100,9 @@ def measure(found: Measure) -> str:
 
 
 def difference(found: Measure) -> str:
-    """In words: "+1.5° ± 2°": a difference and its error."""
+    """In words: "+1.5° ± 2.2°": a difference and its error, with as many decimals."""
     error = COVERAGE * found.sd
-    return f"{number(found.value, error, found.unit, sign=True)} ± {number(error, error, found.unit)}"
+    return f"{number(found.value, error, found.unit, sign=True)} ± {number(error, 0.0, found.unit)}"
 
 
 def change(found: Change) -> str:

@@ -76,11 +76,6 @@ def _each_once(told: Sequence[Watch]) -> Iterator[Watch]:
             yield watch
 
 
-def asks_for_notes(watches: tuple[Watch, ...]) -> bool:
-    """Whether a note today would help."""
-    return any(watch.asks for watch in watches)
-
-
 def _watch(watch: Watch) -> WatchView:
     looked = limb_words(watch)
     told = [_chance(watch), _range(watch), ASKING if watch.asks else "", _assumed(watch)]

@@ -10,14 +10,12 @@ import numpy as np
 from tracker.derive.uncertainty import Measure
 
 
-def average(measures: Sequence[Measure], *, shared_sd: float = 0.0) -> Measure:
+def average(measures: Sequence[Measure]) -> Measure:
     """The mean of one measure from several photos, each weighed by 1/sd²; the unit stays.
 
     The photos' errors are taken as independent: each must be taken anew and marked anew. Where they scatter
-    by more than their errors explain, the sd grows to what the scatter says. `shared_sd` is the part of the
-    error that all photos have in common (one wrong scale, always standing too high), in the same unit and
-    not in the measures' own sd; averaging does not make it smaller. An sd of 0 cannot be weighed: then the
-    plain mean is taken. A photo that gives none of the measure (NaN) does not count; NaN for none at all.
+    by more than their errors explain, the sd grows to what the scatter says. An sd of 0 cannot be weighed: then
+    the plain mean is taken. A photo that gives none of the measure (NaN) does not count; NaN for none at all.
 
     References: R. T. Birge, Phys. Rev. 40 (1932) 207 (the scatter).
     """
@@ -36,10 +34,9 @@ def average(measures: Sequence[Measure], *, shared_sd: float = 0.0) -> Measure:
     scatter = 0.0
     if len(measures) > 1:
         scatter = float(np.sqrt(weights @ (values - mean) ** 2 / (len(measures) - 1)))
-    sd = float(np.hypot(max(own, scatter), shared_sd))
     ways = sorted({measure.how for measure in measures})
     how = " and ".join(ways) if len(measures) == 1 else f"mean of {len(measures)} ({', '.join(ways)})"
-    return Measure(mean, sd, measures[0].unit, how)
+    return Measure(mean, max(own, scatter), measures[0].unit, how)
 
 
 def learned_point_sd(markings: Sequence[Mapping[str, Any]]) -> float:

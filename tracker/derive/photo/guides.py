@@ -1,7 +1,8 @@
 """Lines that people draw on a photo from the side. Each is common practice, and off unless it is asked for.
 
 They describe a foot; none says where to cut or what is right. A photo shows the outline of one side, not
-the sole, the horn's thickness or what lies within: the live foot decides.
+the sole, the horn's thickness or what lies within: the live foot decides. None is surer than a photograph can be
+repeated (`tracker/derive/photo/repeatable.py`).
 """
 
 from __future__ import annotations
@@ -13,12 +14,13 @@ from typing import Any
 import numpy as np
 
 from tracker.derive.photo.plane import Plane
+from tracker.derive.photo.repeatable import at_least
 from tracker.derive.photo.see import see
 from tracker.derive.photo.seen import Seen
 from tracker.derive.photo.side import LOWER_ENDS, SIDE, hairline_angle
 from tracker.derive.photo.view import MM, Row
 from tracker.derive.uncertainty import Measure
-from tracker.reference.measuring import COVERAGE
+from tracker.reference.measuring import COVERAGE, reading_sd
 from tracker.reference.photo import HAIRLINE_GUIDE, HEEL_DEPTH, LIVE_FOOT
 
 Line = tuple[tuple[float, float], tuple[float, float]]
@@ -73,7 +75,8 @@ def hairline_guide(
     ahead = _laid(seen.plane, points, "toe_hairline")
     run = abs(start[0] - ahead[0])
     end = (start[0] - run, start[1] + run * np.tan(np.radians(angle)))
-    return HairlineGuide(angle, seen["above"], _drawn(seen.plane, start, end))
+    above = at_least(seen["above"], reading_sd("hairline_angle", "photo"))
+    return HairlineGuide(angle, above, _drawn(seen.plane, start, end))
 
 
 def heel_line(points: Mapping[str, Any], depth: float = HEEL_DEPTH.value, **given: Any) -> HeelLine | None:
@@ -90,7 +93,9 @@ def heel_line(points: Mapping[str, Any], depth: float = HEEL_DEPTH.value, **give
     heel = _laid(seen.plane, points, "heel_hairline")
     at = heel[1] - depth
     ahead = _ahead(seen, points, heel[0])
-    found = tuple(HeelPoint(name, below, _lower(below)) for name, below in seen.items())
+    straight_up = reading_sd("heel_height", "photo")  # from the end to the hairline, as the heel's height is
+    reach = {name: at_least(below, straight_up) for name, below in seen.items()}
+    found = tuple(HeelPoint(name, below, _lower(below)) for name, below in reach.items())
     return HeelLine(depth, found, _drawn(seen.plane, (ahead, at), (heel[0], at)))
 
 

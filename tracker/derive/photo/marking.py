@@ -50,10 +50,15 @@ def read_marking(
     `point_part` is the error of a marked point as a part of the picture's long side, where it was learned.
     """
     given: dict[str, Any] = {**sizes_of(marking), "focal_px": focal_px, "image_size": image_size}
-    given["point_sd_px"] = None if point_part is None else point_part * max(image_size)
+    given["point_sd_px"] = point_sd_px(point_part, image_size)
     if marking.view != "side":
         given["foot"] = marking.foot or None
     return MEASURE[marking.view](marking.points, **given)
+
+
+def point_sd_px(point_part: float | None, image_size: tuple[float, float]) -> float | None:
+    """The error of a marked point in px, from the part that it is of the picture's long side; None where none was learned."""
+    return None if point_part is None else point_part * max(image_size)
 
 
 def sizes_of(marking: Marking) -> dict[str, Any]:

@@ -10,7 +10,7 @@ from typing import Any
 import numpy as np
 
 from tracker.cells.text import fold
-from tracker.derive.photo.marking import MEASURE, Marking, sizes_of
+from tracker.derive.photo.marking import MEASURE, Marking, point_sd_px, sizes_of
 from tracker.derive.photo.markings import Key, Row, foot_of_row, key_of_marking
 from tracker.derive.photo.points import REFERENCE
 from tracker.derive.photo.seen import Seen
@@ -123,5 +123,5 @@ def _seen(
         **sizes_of(first),
         focal_px=None if focals[0] is None else np.array(focals, dtype=float),
         image_size=size,
-        point_sd_px=None if point_part is None else point_part * max(size),
+        point_sd_px=point_sd_px(point_part, size),
     )

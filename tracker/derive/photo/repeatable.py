@@ -45,13 +45,13 @@ def repeatable(seen: Mapping[str, Measure]) -> dict[str, Measure]:
     least = {key: reading_sd(key, "photo") for key in MEASURED}
     least |= {key: times * toe for key, times in _OF_THE_TOE.items()}
     least |= {angle_key(line): reading_sd(_AS_SHORT, "photo") for line in LINES}
-    found = {key: _at_least(measure, least.get(key, 0.0)) for key, measure in seen.items()}
+    found = {key: at_least(measure, least.get(key, 0.0)) for key, measure in seen.items()}
     if _LEAN in found:
-        found[_LEAN] = _at_least(found[_LEAN], seen[_LEAN].sd * _wider(seen, found))
+        found[_LEAN] = at_least(found[_LEAN], seen[_LEAN].sd * _wider(seen, found))
     base = {key: found[key] for key in MEASURED if key in found and key not in _FOLLOWS}
     derived = with_derived(base)
     return {
-        key: _at_least(measure, derived[key].sd if key in derived else 0.0) for key, measure in found.items()
+        key: at_least(measure, derived[key].sd if key in derived else 0.0) for key, measure in found.items()
     }
 
 
@@ -61,5 +61,6 @@ def _wider(seen: Mapping[str, Measure], found: Mapping[str, Measure]) -> float:
     return fmean(found[key].sd / seen[key].sd for key in lines) if lines else 1.0
 
 
-def _at_least(measure: Measure, sd: float) -> Measure:
+def at_least(measure: Measure, sd: float) -> Measure:
+    """The same measure, no surer than that."""
     return replace(measure, sd=max(measure.sd, sd))

@@ -21,6 +21,10 @@ from tracker.derive.uncertainty import Measure
 _ANY_ANGLE = 45.0  # deg; lines that lie in any direction have 52
 _TIMES = 10.0
 _SMALL = {"mm": 10.0, "deg/cm": 10.0, "%": 10.0, "1": 0.1}
+_SIZE_OF = {
+    "photo-card-size": "card_mm",
+    "photo-scale-size": "scale_mm",
+}  # the number that each of them lacks
 _AT_ONCE = 250  # feet: their numbers stay in the processor's cache
 
 
@@ -34,7 +38,7 @@ def see(points: Mapping[str, Any], view: View, **given: Unpack[Given]) -> Seen:
         photo, more = taken(read, view, known)
         rows = view.rows_for(photo.points, sized=photo.scale.known)
         if not rows:
-            return Seen({}, [*found, *unusable, *more], {}, None)
+            return Seen({}, [*found, *_once(unusable, more)], {}, None)
         values, telling = _in_parts(photo, rows, view)
         plane = _plane(photo, view, telling)
         unsure = _leave_out_absurd(values, rows)
@@ -44,8 +48,14 @@ def see(points: Mapping[str, Any], view: View, **given: Unpack[Given]) -> Seen:
         for number, row in enumerate(rows)
         if np.isfinite(values[:, number]).all(axis=0).any()
     }
-    wrong = [*found, *unusable, *more, *unsure, *told.by_scale(photo, telling, given)]
+    wrong = [*found, *_once(unusable, more), *unsure, *told.by_scale(photo, telling, given)]
     return Seen(measures, wrong, _camera(telling, how, many), plane)
+
+
+def _once(unusable: Sequence[Doubt], more: Sequence[Doubt]) -> list[Doubt]:
+    """A size that was given and is none is told as that, and not once more as one that is not known."""
+    none = {each.problem.found.partition(" ")[0] for each in unusable}
+    return [*unusable, *(each for each in more if _SIZE_OF.get(each.problem.kind) not in none)]
 
 
 def _in_parts(photo: Taken, rows: tuple[Row, ...], view: View) -> tuple[Any, dict[str, Any]]:

@@ -10,9 +10,13 @@ from typing import Any
 import pandas as pd
 
 from tracker.derive.abscess import Episode
+from tracker.derive.change import PairDifference
+from tracker.derive.hooves import HoofRecord
+from tracker.derive.progress.horse import Progress
 from tracker.derive.relief import Course, masking
 from tracker.derive.rows import day_until, each
 from tracker.derive.trims import Trim, intervals
+from tracker.derive.worsening.alternating import Alternating
 from tracker.derive.worsening.record import Watch
 from tracker.sheets import ABSCESSES, HORSES, SOUNDNESS, VISITS
 from tracker.table import Table
@@ -45,14 +49,32 @@ class DayNote:
     scale_assumed: bool
     than_last: str
     pulses: Mapping[str, float]
+    warm: tuple[str, ...]
     signs: tuple[str, ...]
     signs_in_score: tuple[str, ...]
     masked: bool
 
 
 @dataclass(frozen=True, slots=True)
+class WorkedOut:
+    """What was worked out of one horse before the rules are asked: feet, left beside right, progress, changing legs."""
+
+    feet: tuple[HoofRecord, ...] = ()
+    pairs: tuple[PairDifference, ...] = ()
+    progress: Progress | None = None
+    alternating: Alternating | None = None
+
+
+NOTHING_WORKED_OUT = WorkedOut()
+
+
+@dataclass(frozen=True, slots=True)
 class Facts:
-    """One horse as of one day. Rows that were set aside are among the notes: a warning sign still warns."""
+    """One horse as of one day. Rows that were set aside are among the notes: a warning sign still warns.
+
+    A date after `today` is a slip of the pen. `worked_out` is what stands in the record already; where
+    nobody gave it, the rules that need it find nothing.
+    """
 
     horse: str
     on: dt.date
@@ -66,20 +88,26 @@ class Facts:
     shoes_off: dt.date | None
     tables: Mapping[str, Table]
     watches: tuple[Watch, ...] = ()
+    today: dt.date = dt.date.max
+    courses: tuple[Course, ...] = ()
+    worked_out: WorkedOut = NOTHING_WORKED_OUT
 
     def cell(self, sheet: str, key: str, row: int) -> str:
         """A value's place, such as "Soundness!F14"."""
         return self.tables[sheet].cell(key, row)
 
-    def vet_since(self, day: dt.date | None, limbs: tuple[str, ...] = ()) -> bool:
-        """Whether a vet is recorded on that day or later: on a visit, or as having seen an abscess.
+    def last_vet(self, limbs: tuple[str, ...] = ()) -> dt.date | None:
+        """The last day on which a vet is recorded: on a visit, or as having seen an abscess.
 
         A vet who saw an abscess saw that foot: it does not count where other limbs are meant.
         """
-        if day is None:
-            return False
         seen = [episode.vet_seen for episode in self.episodes if not limbs or episode.foot in limbs]
-        return any(visit >= day for visit in (*self.vet_days, *(visit for visit in seen if visit)))
+        return max((*self.vet_days, *(visit for visit in seen if visit)), default=None)
+
+    def vet_since(self, day: dt.date | None, limbs: tuple[str, ...] = ()) -> bool:
+        """Whether a vet is recorded on that day or later; `limbs` as for `last_vet`."""
+        last = self.last_vet(limbs)
+        return day is not None and last is not None and last >= day
 
 
 def gather(
@@ -92,6 +120,7 @@ def gather(
     shoes_off: Mapping[str, dt.date | None],
     today: dt.date,
     watches: tuple[Watch, ...] = (),
+    worked_out: WorkedOut = NOTHING_WORKED_OUT,
 ) -> Facts:
     """Collect what the rules need. `episodes`, `courses` and `trims` may be of all horses, `watches` are its own.
 
@@ -116,6 +145,9 @@ def gather(
         shoes_off=max((day for day in shoes_off.values() if day and day <= on), default=None),
         tables=tables,
         watches=watches,
+        today=max(on, today),
+        courses=tuple(course for course in courses if course.horse == horse),
+        worked_out=worked_out,
     )
 
 
@@ -148,6 +180,7 @@ def _note(at: Any, today: dt.date, courses: list[Course]) -> DayNote:
         scale_assumed=bool(getattr(at, "scale_assumed", False)),
         than_last=at.than_last_time,
         pulses={foot: getattr(at, f"pulse_{foot.lower()}") for foot in FEET},
+        warm=at.warm,
         signs=at.signs,
         signs_in_score=getattr(at, "signs_in_score", ()),
         masked=day is not None and masking(courses, at.horse, day) != "",

@@ -1,15 +1,29 @@
-"""Rules on the interval between trims."""
+"""Rules on trims: the interval between them, and a horse that is still sore after one."""
 
 from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterator
+from statistics import median
 
-from tracker.derive.referral.facts import Facts
+from tracker.derive.referral.facts import DayNote, Facts
 from tracker.derive.referral.firing import Found, day
-from tracker.sheets import HORSES, VISITS
+from tracker.derive.referral.lameness import STEP, alike
+from tracker.derive.referral.rule import (
+    NEXT_VISIT,
+    OPINION,
+    PRACTICE,
+    PUBLISHED,
+    TRIMMER,
+    WITHIN_A_WEEK,
+    Rule,
+)
+from tracker.sheets import HORSES, SOUNDNESS, VISITS
 
 EIGHT_WEEKS = dt.timedelta(weeks=8)
+SORE_FOR = dt.timedelta(days=2)
+FORTNIGHT = dt.timedelta(days=14)
+LEAST_BEFORE, LEAST_AFTER = 3, 2  # graded days, our own choice
 
 
 def _last(facts: Facts) -> tuple[dt.date, str, tuple[str, ...]] | None:
@@ -54,3 +68,63 @@ def _own_interval_cell(facts: Facts) -> tuple[str, ...]:
     frame = facts.tables[HORSES.name].kept
     rows = frame.index[frame["horse"] == facts.horse]
     return (facts.cell(HORSES.name, "trim_every", int(rows[0])),) if len(rows) else ()
+
+
+def still_sore(facts: Facts) -> Iterator[Found]:
+    """More than two days after the last trim every grade is a whole step above what was usual before it."""
+    last = _last(facts)
+    if last is None or facts.on - last[0] > FORTNIGHT or facts.vet_since(last[0] + SORE_FOR):
+        return
+    told = [notes for seen in alike(facts) if (notes := _sore(seen.notes, last[0]))]
+    if told:
+        notes = max(told, key=lambda found: (found[-1].score, len(found)))
+        grades = (
+            f"grade {notes[-1].score:g} on the {notes[-1].scale} scale on {day(notes[-1].day or facts.on)}"
+        )
+        cells = tuple(facts.cell(SOUNDNESS.name, "score", note.row) for note in notes)
+        because = f"{last[1].capitalize()} {day(last[0])}; more than two days later {grades}, a whole grade above what was usual before."
+        yield Found(last[0] + SORE_FOR, because, (*cells, *last[2]))
+
+
+def _sore(notes: tuple[DayNote, ...], trim: dt.date) -> list[DayNote]:
+    """The graded days later than two days after the trim, where all of them say so and there are enough."""
+    dated = [(note.day, note) for note in notes if note.day and note.scale in STEP]
+    before = [note.score for day, note in dated if trim - FORTNIGHT <= day < trim]
+    if len(before) < LEAST_BEFORE:
+        return []
+    after = [note for day, note in dated if trim + SORE_FOR < day <= trim + FORTNIGHT]
+    sore = [
+        note for note in after if note.score >= median(before) + STEP[note.scale] and note.score > max(before)
+    ]
+    better = [note for note in after if note not in sore and not note.masked]
+    return sore if len(sore) >= LEAST_AFTER and not better else []
+
+
+RULES = (
+    Rule(
+        "sore-after-trim", WITHIN_A_WEEK, "lameness",
+        "Tell the trimmer now and the vet this week that it is still sore.",
+        "Soft ground, and boots if the horse has its own. Feel the pulse of all four feet twice a day and write it down.",
+        "more than 48 hours after a trim, or after the shoes came off, two graded days and more, all of them a whole grade "
+        "(two of ten) above the middle grade of the two weeks before and above every one of them; no vet since",
+        "Pollard et al. 2019, BMC Vet Res 15:59, doi 10.1186/s12917-019-1798-8 (soreness after trimming went with more "
+        "laminitis; association, not cause); the 48 h and the grades are inferred", OPINION,
+        still_sore,
+    ),
+    Rule(
+        "trim-past-8-weeks", NEXT_VISIT, "trim",
+        "Arrange the trim.",
+        "Pick the feet out, look for cracks and loose pieces, and keep the horse off stones.",
+        "more than 8 weeks since the last trim, or since the shoes came off",
+        "Pollard et al. 2019, BMC Vet Res 15:59, doi 10.1186/s12917-019-1798-8 (association, not cause)", PUBLISHED,
+        past_8_weeks, TRIMMER,
+    ),
+    Rule(
+        "trim-overdue", NEXT_VISIT, "trim",
+        "Arrange the trim.",
+        "Pick the feet out, look for cracks and loose pieces, and keep the horse off stones.",
+        "past the day the trimmer named, or past the horse's own interval",
+        "the trimmer's day or the horse's own interval, as written in the workbook", PRACTICE,
+        overdue, TRIMMER,
+    ),
+)  # fmt: skip

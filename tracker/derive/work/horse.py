@@ -6,7 +6,6 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from tracker.derive.soundness import Series
 from tracker.derive.work.life import LifeChange, life_changes
 from tracker.derive.work.plan import Step, steps_of
 from tracker.derive.work.response import Response, response
@@ -40,9 +39,7 @@ class WorkRecord:
         return bool(self.sessions or self.steps)
 
 
-def work_record(
-    name: str, tables: Mapping[str, Table], series: Sequence[Series], watches: Sequence[Watch], on: date
-) -> WorkRecord:
+def work_record(name: str, tables: Mapping[str, Table], watches: Sequence[Watch], on: date) -> WorkRecord:
     """What is known of one horse's work as of the day `on`; no programme is made of it."""
     sessions = sessions_of(name, tables[WORK.name], on)
     noted = by_day(sessions)
@@ -51,7 +48,7 @@ def work_record(
         sessions=sessions,
         weeks=weeks(sessions),
         steps=steps,
-        response=response(series, noted, on),
+        response=response((watch.series for watch in watches), noted, on),
         cautions=tuple(found for step in steps if (found := _caution(step, watches, on))),
         changes=life_changes(name, tables[CHANGES.name], on),
     )

@@ -60,9 +60,7 @@ class Step:
         return sum(day.outcome == outcome for day in self.days)
 
 
-def steps_of(
-    name: str, plan: Table, noted: Mapping[date, Sequence[Session]], on: date
-) -> tuple[Step, ...]:
+def steps_of(name: str, plan: Table, noted: Mapping[date, Sequence[Session]], on: date) -> tuple[Step, ...]:
     """One horse's steps by their first day, each day up to `on` beside the sessions `noted` on it.
 
     A step without an Until ends the day before the next begins. Where Until comes before From, no day is compared.
@@ -98,7 +96,9 @@ def _days(step: Step, noted: Mapping[date, Sequence[Session]], on: date) -> tupl
         return ()
     last = min(step.last or on, on)
     count = (last - step.first).days + 1
-    days = [_day(step, day, noted.get(day, ())) for day in (step.first + number * _DAY for number in range(count))]
+    days = [
+        _day(step, day, noted.get(day, ())) for day in (step.first + number * _DAY for number in range(count))
+    ]
     if days and days[-1].date == on and days[-1].outcome in (MISSED, SHORTER):
         days.pop()  # the day is not over
     return tuple(days)

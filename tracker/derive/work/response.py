@@ -5,7 +5,7 @@ Not a cause: an owner works a horse less on a bad day, and that alone makes long
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from statistics import fmean, median
@@ -14,7 +14,6 @@ from tracker.derive.progress.days import READING_SD, Day, days_of
 from tracker.derive.soundness import Series
 from tracker.derive.statistics.interval import Estimate, mean
 from tracker.derive.work.sessions import Session, total
-from tracker.derive.worsening.comparable import comparable
 
 # All our own choices. A fortnight is short beside what changes slowly (season, trim, ground, the plan), and long
 # enough to hold both longer and shorter days.
@@ -51,26 +50,28 @@ class Response:
 class _Graded:
     """A graded day, and the minutes of the longer of the two days before it; the days of work among those."""
 
+    day: date
     grade: float
     minutes: float
     worked: frozenset[date]
 
 
-def response(
-    series: Sequence[Series], noted: Mapping[date, Sequence[Session]], on: date
-) -> Response | None:
-    """Compare for the way of looking that allows most fortnights; None where none allows enough.
+def response(series: Iterable[Series], noted: Mapping[date, Sequence[Session]], on: date) -> Response | None:
+    """Compare for that of the series which allows most fortnights; None where none allows enough.
 
     Each graded day counts once, by the longer work of the two days before it; grades under pain relief, and
     days after work whose minutes are not known, are left out. Longer is at least the middle one of a fortnight's
     worked days. Each fortnight gives one difference, and Student's t of 95 % over them holds however much
     neighbouring days resemble each other.
     """
-    worked = {day: own for day, sessions in noted.items() if (own := [one for one in sessions if one.is_work])}
+    worked = {
+        day: own for day, sessions in noted.items() if (own := [one for one in sessions if one.is_work])
+    }
     if len(worked) < LEAST_SESSIONS:
         return None
     minutes = {day: total(own) for day, own in worked.items()}
-    found = [told for one in comparable(series) if (told := _of(one.series, minutes, on))]
+    enough = LEAST_FORTNIGHTS * 2 * LEAST_EACH
+    found = [told for one in series if len(one.points) >= enough and (told := _of(one, minutes, on))]
     return max(found, key=lambda one: (one.fortnights, one.longer + one.shorter), default=None)
 
 
@@ -84,7 +85,10 @@ def _of(series: Series, minutes: Mapping[date, float | None], on: date) -> Respo
     sessions = {day for pair in sides.values() for side in pair for one in side for day in one.worked}
     if len(sides) < LEAST_FORTNIGHTS or len(sessions) < LEAST_SESSIONS:
         return None
-    moved = [fmean(one.grade for one in long) - fmean(one.grade for one in short) for long, short in sides.values()]
+    used = [one.day for pair in sides.values() for side in pair for one in side]
+    moved = [
+        fmean(one.grade for one in long) - fmean(one.grade for one in short) for long, short in sides.values()
+    ]
     difference = mean(moved, least_sd=READING_SD)
     assert difference is not None
     return Response(
@@ -93,21 +97,22 @@ def _of(series: Series, minutes: Mapping[date, float | None], on: date) -> Respo
         longer=sum(len(long) for long, _ in sides.values()),
         shorter=sum(len(short) for _, short in sides.values()),
         sessions=len(sessions),
-        first=date.fromordinal(min(sides) * FORTNIGHT),
-        last=min(on, date.fromordinal(max(sides) * FORTNIGHT + FORTNIGHT - 1)),
+        first=min(used),
+        last=max(used),
     )
 
 
-def _by_fortnight(
-    days: Sequence[Day], minutes: Mapping[date, float | None]
-) -> dict[int, list[_Graded]]:
+def _by_fortnight(days: Sequence[Day], minutes: Mapping[date, float | None]) -> dict[int, list[_Graded]]:
     """The graded days of each fortnight. Fortnights stand fast, so that a new note never moves an old one."""
     found: dict[int, list[_Graded]] = {}
     for day in days:
-        before = {past: minutes.get(past, 0.0) for past in (day.date - timedelta(days=back) for back in AFTER)}
+        before = {
+            past: minutes.get(past, 0.0) for past in (day.date - timedelta(days=back) for back in AFTER)
+        }
         known = {past: had for past, had in before.items() if had is not None}
         if len(known) == len(before):
-            graded = _Graded(day.grade, max(known.values()), frozenset(past for past, had in known.items() if had))
+            worked = frozenset(past for past, had in known.items() if had)
+            graded = _Graded(day.date, day.grade, max(known.values()), worked)
             found.setdefault(day.date.toordinal() // FORTNIGHT, []).append(graded)
     return found
 

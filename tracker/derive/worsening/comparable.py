@@ -1,6 +1,7 @@
 """The scores of a horse that may be watched together: seen the same way; a look that does not say how falls back.
 
-A blank gait, ground or line counts as that of the horse's usual check, the one noted most often by then.
+A blank gait, ground or line counts as that of the horse's usual check: of those that say most of how it was
+looked at, the one noted most often by then.
 """
 
 from __future__ import annotations
@@ -10,13 +11,15 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
+from tracker.cells.text import fold
 from tracker.derive.soundness import Point, Series
 from tracker.terms import FEET, LIMB_GROUPS, SCALES
 
 WORST = "worst limb"
 LEAST = 5
 """Scores of a series that is watched."""
-_HOW = ("gait", "ground", "line")
+_RARE = 10
+"""A look noted so many times less often than the most noted is never the usual. Our own choice."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,7 +45,7 @@ def comparable(series: Sequence[Series]) -> list[Comparable]:
 
 
 def _looks(series: Series) -> set[tuple[dt.date, str]]:
-    return {(point.date, point.seen_by) for point in series.points}
+    return {(point.date, fold(point.seen_by)) for point in series.points}
 
 
 def _own(series: Series, rows: tuple[int, ...]) -> tuple[int, ...]:
@@ -64,7 +67,7 @@ def _worst(alike: Sequence[Series]) -> Series:
     """The worst limb of each day, for each who looked."""
     worst: dict[tuple[dt.date, str], Point] = {}
     for point in sorted((point for one in alike for point in one.points), key=lambda point: point.score):
-        worst[point.date, point.seen_by] = point
+        worst[point.date, fold(point.seen_by)] = point
     return replace(alike[0], limb=WORST, points=tuple(sorted(worst.values(), key=_order)))
 
 
@@ -105,11 +108,12 @@ def _said(series: Series) -> tuple[str, str, str]:
 
 
 def _usual(series: Sequence[Series]) -> tuple[str, str, str]:
+    """Of the ways that are not rare, those that say most of how; of these the one noted most often."""
     counts: Counter[tuple[str, str, str]] = Counter()
     for one in series:
-        if all(_said(one)):
-            counts[_said(one)] += len(one.points)
-    return max(counts, key=lambda way: (counts[way], way)) if counts else ("", "", "")
+        counts[_said(one)] += len(one.points)
+    often = [way for way in counts if counts[way] * _RARE >= max(counts.values())]
+    return max(often, key=lambda way: (len([*filter(None, way)]), counts[way], way))
 
 
 def _way(series: Series, usual: tuple[str, str, str]) -> tuple[str, str, str]:

@@ -13,6 +13,8 @@ from functools import cache
 import numpy as np
 import numpy.typing as npt
 
+from tracker.derive.worsening.normal import below
+
 Floats = npt.NDArray[np.float32]
 
 STEP = 0.25
@@ -133,8 +135,6 @@ def _settled(kernel: npt.NDArray[np.float64]) -> npt.NDArray[np.float64]:
 
 
 def _felt(habits: Habits) -> dict[int, Floats]:
-    from tracker.derive.worsening.normal import below
-
     place = np.add.outer(np.arange(habits.changes) * STEP, habits.swing).ravel()
     change = place - place[:, None]
     better = below((-habits.felt - change) / habits.felt_sd)

@@ -82,12 +82,14 @@ def _told(shares: Floats) -> Watched:
     grades = np.arange(severity.shape[-1]) * STEP
     low, high = _band(severity)
     any_change = change[..., 1:].sum(axis=-1)
+    p_any = levels.p_any(levels.log_odds(change[..., round(0.5 / STEP) :].sum(axis=-1)))
+    p_worse = levels.p_worse(levels.log_odds(change[..., round(1 / STEP) :].sum(axis=-1)))
     return Watched(
         severity=np.clip(severity @ grades, low, high),
         low=low,
         high=high,
-        p_worse=levels.p_worse(levels.log_odds(change[..., round(1 / STEP) :].sum(axis=-1))),
-        p_any=levels.p_any(levels.log_odds(change[..., round(0.5 / STEP) :].sum(axis=-1))),
+        p_worse=np.minimum(p_worse, p_any),  # each has a calibration of its own
+        p_any=p_any,
         evidence=levels.log_odds(any_change),
     )
 

@@ -10,6 +10,7 @@ from typing import Any
 
 import pandas as pd
 
+from tracker.cells.text import fold
 from tracker.derive.rows import each
 from tracker.derive.soundness import Series
 from tracker.derive.worsening import levels
@@ -20,8 +21,8 @@ from tracker.derive.worsening.since import likely_since
 from tracker.derive.worsening.watch import diary_of, last_spell, looks_of, watch_scores
 
 NONE, WATCH, ACT = "none", "watch", "act"
-STALE = dt.timedelta(days=28)
-"""A signal stands so long after the last score, no longer: then nobody knows."""
+STALE = dt.timedelta(weeks=12)
+"""What the last score signalled stands so long after it: silence is no recovery. Then nobody knows."""
 _WEEK = dt.timedelta(days=7)
 SPARSE = 4
 """Fewer scored days in a week than these, and more are asked for."""
@@ -96,25 +97,28 @@ def _watch(watched: Comparable, late: frozenset[int], trims: tuple[dt.date, ...]
     given: Any = {
         "scale": series.scale,
         "masked": [point.masked for point in points],
-        "rater": [point.seen_by for point in points],
+        "rater": [fold(point.seen_by) for point in points],
         "than_last": [point.than_last for point in points],
         "late": [point.row in late for point in points],
     }
     days, grades = [point.date for point in points], [point.score for point in points]
     told = _days(watch_scores(days, grades, trims=trims, days=[on], on=on, limbs=watched.limbs, **given))
     now = told[-1]
-    fresh = on - points[-1].date <= STALE
-    signal = now.signal if fresh else NONE
+    noted = next(day for day in reversed(told) if day.date == points[-1].date)
+    fresh = on - noted.date <= STALE
+    signal = noted.signal if fresh else NONE
+    if now.date == on:
+        told = (*told[:-1], replace(now, signal=signal))
     since = _since(looks_of(days, grades, **given), trims) if signal != NONE else None
     recent = {point.date for point in points if on - _WEEK < point.date}
     return Watch(
         series=series,
         days=told,
         signal=signal,
-        p_worse=now.p_worse,
-        p_any=now.p_any,
+        p_worse=noted.p_worse,
+        p_any=noted.p_any,
         since=since,
-        asks=_asks(now.evidence, signal, recent, on) if fresh else False,
+        asks=_asks(noted.evidence, signal, recent, on) if fresh else False,
         rows=tuple(point.row for point in points if since and point.date >= since.likely),
         late=tuple(sorted(late)),
         assumed=watched.assumed,
@@ -139,13 +143,15 @@ def _days(frame: pd.DataFrame) -> tuple[WatchedDay, ...]:
 
 def _since(looks: pd.DataFrame, trims: tuple[dt.date, ...]) -> Began:
     """When the change began; a note that was written days later does not date it."""
-    prompt = looks[~looks["late"]]
-    looks = last_spell(looks if prompt.empty else prompt)
-    began = likely_since(days_of(diary_of(looks, list(trims))), USUAL)
-    last = looks["day"].iloc[-1]
+    spell = last_spell(looks)
+    last = spell["day"].iloc[-1]
+    prompt = spell[~spell["late"]]
+    diary = diary_of(spell if prompt.empty else prompt, list(trims), last)
+    began = likely_since(days_of(diary), USUAL)
     return Began(*(last - dt.timedelta(days=back) for back in (began.likely, began.earliest, began.latest)))
 
 
 def _asks(evidence: float, signal: str, recent: Collection[dt.date], on: dt.date) -> bool:
     """Whether a note today would help: suspicion has risen, and there are few notes to settle it."""
-    return evidence >= levels.ASK and signal != ACT and len(recent) < SPARSE and on not in recent
+    settled = signal == ACT and recent
+    return evidence >= levels.ASK and not settled and len(recent) < SPARSE and on not in recent

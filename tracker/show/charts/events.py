@@ -11,8 +11,10 @@ import plotly.graph_objects as go
 
 from tracker.sheets import ABSCESSES, CHANGES, PAIN_RELIEF, VISITS
 from tracker.show import words
+from tracker.show.charts.changes import mark_name, told
 from tracker.show.charts.scene import Lane, Scene
 from tracker.show.charts.style import GREY, PURPLE, VERMILLION, hover
+from tracker.show.work import kinds_of
 from tracker.terms import FEET, FOOT_WORDS
 
 _DAY = dt.timedelta(days=1)
@@ -184,20 +186,18 @@ def visit_lane(scene: Scene) -> Lane | None:
 
 def change_lane(scene: Scene) -> Lane | None:
     """A mark for each change in the horse's life, a row for each kind."""
+    changes = scene.horse.work.changes
+    rows = kinds_of(changes)
     marks = [
         _Mark(
-            change.kind or "other",
-            change.date.date(),
-            hover(
-                scene.when(change.date.date()),
-                f"Change of {change.kind}" if change.kind not in ("", "other") else "Change",
-                change.what,
-                scene.cell(CHANGES.name, "date", change.Index),
-            ),
+            change.kind, change.date, told(change, scene.day_0, scene.cell(CHANGES.name, "date", change.row))
         )
-        for change in scene.rows(CHANGES.name)
+        for change in changes
     ]
-    rows = list(dict.fromkeys(mark.row for mark in marks))
-    return (
-        _rows_lane(("Changes",), rows, marks, [_dots(marks, rows, "triangle-down", scene)]) if marks else None
-    )
+    drawn = [
+        _dots([mark for mark in marks if mark.row == row], rows, "triangle-down", scene).update(
+            name=mark_name(row)
+        )
+        for row in rows
+    ]
+    return _rows_lane(("Changes",), rows, marks, drawn) if marks else None

@@ -13,6 +13,7 @@ from tracker.derive.hooves import HoofRecord
 from tracker.derive.uncertainty import Measure
 from tracker.reference.measuring import COVERAGE
 from tracker.show import words
+from tracker.show.charts.changes import add_change_heads, add_change_lines
 from tracker.show.charts.style import BLUE, FAINT, VERMILLION, Chart, base_layout, hover, since_words
 from tracker.show.charts.time_axis import Span, date_ticks, first_off
 from tracker.terms import FEET, FOOT_WORDS, PAIRS
@@ -53,6 +54,7 @@ def feet_chart(book: Book, horse: HorseRecord, *, narrow: bool = False) -> Chart
     ]
     for number, (foot, column, row) in enumerate(places, start=1):
         _add_foot(figure, number, foot, (column, row), days, scale, narrow)
+        _add_changes(figure, number, row, days, scale, book, horse)
         for line in _LINES:
             own = [record for record in records if record.foot == foot]
             _add_line(figure, number, own, line, book, horse)
@@ -110,6 +112,16 @@ def _add_foot(
         xref="paper", yref="paper", x=column[0], y=row[1], xanchor="left", yanchor="bottom", yshift=6,
         text=f"<b>{FOOT_WORDS[foot].capitalize()}</b>", showarrow=False,
     )  # fmt: skip
+
+
+def _add_changes(
+    figure: go.Figure, number: int, row: _Domain, days: Span, scale: tuple[float, float], book: Book,
+    horse: HorseRecord,
+) -> None:  # fmt: skip
+    suffix = "" if number == 1 else str(number)
+    add_change_lines(figure, horse, days, [row], f"x{suffix}")
+    day_0 = first_off(horse.shoes_off, book.as_of)
+    add_change_heads(figure, horse, days, (f"x{suffix}", f"y{suffix}", scale[1]), day_0)
 
 
 def _add_line(

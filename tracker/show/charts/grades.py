@@ -1,16 +1,15 @@
-"""The lanes with a scale of their own: soundness grades, one lane for each limb and scale, and minutes of work."""
+"""The lanes of soundness grades, one for each limb and scale."""
 
 from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Collection, Iterator
 from itertools import groupby
-from typing import Any
 
 import plotly.graph_objects as go
 
 from tracker.derive.soundness import Point, Series
-from tracker.sheets import SOUNDNESS, WORK
+from tracker.sheets import SOUNDNESS
 from tracker.show import words
 from tracker.show.charts.scene import Lane, Scene
 from tracker.show.charts.style import BLUE, GREY, hover
@@ -23,7 +22,6 @@ _GAIT_SIZES = {"trot": 7, "walk": 9, "stand": 11, "": 9}
 LONGEST_STEP = dt.timedelta(weeks=6)
 _LIMB_ORDER = (*FEET, *LIMB_GROUPS)
 _LIMB_LABELS = {"": "Limb not given", "all": "All four limbs", NOT_SURE: "Not sure which limb"}
-_MS = 86_400_000
 _ON_BLUE, _ROOM = "#FFFFFF", 3
 
 
@@ -130,45 +128,4 @@ def _score_words(point: Point, series: Series, scene: Scene) -> str:
         "written down days later" if point.row in scene.horse.late_rows else "",
         remark,
         table.cell("score", point.row),
-    )
-
-
-def work_lane(scene: Scene) -> Lane | None:
-    """Minutes a day. Turnout is no work, and would dwarf it."""
-    done = [row for row in scene.rows(WORK.name) if row.minutes > 0 and row.what != "turnout"]
-    if not done:
-        return None
-    days: dict[dt.date, list[Any]] = {}
-    for row in done:
-        days.setdefault(row.date.date(), []).append(row)
-    minutes = [sum(row.minutes for row in rows) for rows in days.values()]
-    top = max(minutes)
-    texts = [
-        hover(
-            scene.when(day),
-            *(
-                f"{row.what or 'work'}: {row.minutes:g} minutes{f', {row.ground}' if row.ground else ''}"
-                for row in rows
-            ),
-            scene.cell(WORK.name, "minutes", rows[0].Index),
-        )
-        for day, rows in days.items()
-    ]
-    bars = go.Bar(
-        x=list(days),
-        y=minutes,
-        width=0.9 * _MS,
-        marker={"color": GREY, "line": {"width": 0}},
-        hovertext=texts,
-        hoverinfo="text",
-    )
-    return Lane(
-        label=("Work", "minutes a day"),
-        height=64,
-        low=0,
-        high=1.05 * top,
-        ticks=((0, "0"), (top, f"{top:g}")),
-        grid=True,
-        first=min(days),
-        traces=(bars,),
     )

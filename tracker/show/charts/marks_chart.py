@@ -14,6 +14,7 @@ from tracker.derive.growth.rates import Rate
 from tracker.reference.growing import MONTH
 from tracker.reference.measuring import COVERAGE
 from tracker.show import words
+from tracker.show.charts.changes import add_change_heads, add_change_lines
 from tracker.show.charts.style import (
     BLUE,
     FAINT,
@@ -60,6 +61,8 @@ def marks_chart(book: Book, horse: HorseRecord, *, narrow: bool = False) -> Char
         },
     )
     day_0 = first_off(horse.shoes_off, book.as_of)
+    add_change_lines(figure, horse, days, [(0.0, 1.0)])
+    add_change_heads(figure, horse, days, ("x", "y", -10.0), day_0)
     for mark in marks:
         rate = horse.growth.feet.get(mark.foot)
         if rate and not mark.went_up:

@@ -11,11 +11,13 @@ import plotly.graph_objects as go
 from tracker.book import Book, HorseRecord
 from tracker.show import words
 from tracker.show.charts.body import weight_lane
+from tracker.show.charts.changes import add_change_lines
 from tracker.show.charts.events import abscess_lane, change_lane, relief_lane, visit_lane
-from tracker.show.charts.grades import soundness_lanes, work_lane
+from tracker.show.charts.grades import soundness_lanes
 from tracker.show.charts.scene import Lane, Scene
 from tracker.show.charts.style import FAINT, GREY, Chart, base_layout, shorten
 from tracker.show.charts.time_axis import Span, date_ticks, first_off, off_days, span, week_ticks
+from tracker.show.charts.work import work_lane
 from tracker.show.charts.worsening import worsening_lanes
 
 _GAP, _HEADING, _LINE = 18, 22, 18
@@ -54,6 +56,7 @@ def time_chart(book: Book, horse: HorseRecord, *, narrow: bool = False) -> Chart
     uprights = domains if narrow else [(0.0, 1.0)]
     if day_0:
         _add_weeks(figure, days, day_0, uprights, narrow)
+    add_change_lines(figure, horse, days, uprights)
     for number, (day, text) in enumerate(off):
         _add_off_day(figure, day, text, uprights, _LINE * number, days)
     return Chart(figure, height, _summary(lanes, days))

@@ -18,6 +18,7 @@ from tracker.terms import SCALES
 _BAND = "rgba(0,114,178,0.22)"
 _SILENCE = dt.timedelta(weeks=6)
 """Beyond it nothing is drawn between two notes."""
+_SIGNALS = {ACT: "Likely worse", WATCH: "Perhaps worse", NONE: ""}
 _ORDER = {ACT: 2, WATCH: 1, NONE: 0}
 
 
@@ -38,7 +39,10 @@ def _level(watch: Watch, scene: Scene) -> Lane:
     steps = range(0, int(top) + 1, 1 if top <= 5 else 2)
     line = {"width": 0}
     return Lane(
-        label=("Lasting level", *_looked(watch)),
+        label=(
+            f"{'Level' if scene.narrow else 'Lasting level'}, scale {watch.series.scale}",
+            *_looked(watch),
+        ),
         height=112,
         low=-0.06 * top,
         high=1.06 * top,
@@ -118,6 +122,7 @@ def hover_words(watch: Watch, scene: Scene) -> dict[dt.date | None, str]:
             scene.when(day.date),
             f"Lasting level {day.severity:.1f} ({day.low:.1f} to {day.high:.1f})",
             f"Worse by {half} or more: {in_ten(day.p_any)}; by {whole}: {in_ten(day.p_worse)}",
+            _SIGNALS[day.signal],
             _why(before, day, noted.get(day.date, ()), watch.late),
         )
         for before, day in pairwise((None, *watch.days))

@@ -21,6 +21,7 @@ Head = tuple[str, Column | None]
 LAST_ROW = 10_000  # years of daily notes; lists and hints reach down to here
 PAGE_CHARS = 230  # what A4 across holds in type that can still be read
 OWN_WIDTH = 16
+LONGEST_LIST = 255  # characters with the commas: what Excel takes in a cell's own list
 
 BLUE, GREY, INK, LINE = "#0072B2", "#E7E7E7", "#222222", "#999999"  # blue: Okabe and Ito 2008
 DAY, DAY_AND_MONTH, DAY_AND_TIME = "d mmm yyyy", "d mmm", "d mmm yyyy h:mm"
@@ -124,8 +125,14 @@ def _hint(column: Column) -> dict[str, object]:
         "show_error": False,
     }
     if column.choices:
-        return {"validate": "list", "source": list(column.choices), **hint}
+        return {"validate": "list", "source": _fitting(column.choices), **hint}
     return {"validate": "any", **hint}
+
+
+def _fitting(choices: Sequence[str]) -> list[str]:
+    """The first choices that a cell's list can hold; the others can still be typed."""
+    length = [*itertools.accumulate(len(choice) + 1 for choice in choices)]
+    return [choice for choice, upto in zip(choices, length, strict=True) if upto - 1 <= LONGEST_LIST]
 
 
 def _keep_as_typed(page: Worksheet, heads: Sequence[Head]) -> None:

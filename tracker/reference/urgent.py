@@ -1,0 +1,17 @@
+"""From where on a vet is to be asked, as sources have it; each with how sure it is."""
+
+from __future__ import annotations
+
+from tracker.reference.figure import PRACTICE, PUBLISHED, Figure
+
+TEMPERATURE_AT_ONCE = Figure(
+    "temperature from which a vet is to be rung at once", 40.6, "Cel", PUBLISHED, "Bristol Veterinary Service, Fever"
+)  # fmt: skip
+CONDITION_LOSS = Figure(
+    "loss of condition that calls for a vet, of 9", 1.0, "1", PRACTICE, "no published trigger is known"
+)
+WEIGHT_LOSS = Figure("loss of weight that calls for a vet", 5.0, "%", PRACTICE, CONDITION_LOSS.source)
+OLDER = Figure(
+    "age from which abscesses that come again ask for more", 15.0, "a", PRACTICE,
+    "mainly older horses, by several practices; the age itself is inferred",
+)  # fmt: skip
