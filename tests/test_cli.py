@@ -109,7 +109,7 @@ def test_the_json_of_review_has_its_shape() -> None:
     assert (data["as_of"], set(data["problems"])) == ("2026-11-20", {"error", "doubt"})
     (horse,) = data["horses"]
     assert set(horse) == {
-        "name", "days_since_shoes_off", "soundness", "worsening", "progress", "hooves", "growth", "trims", "abscesses", "warnings",
+        "name", "days_since_shoes_off", "soundness", "worsening", "progress", "hooves", "growth", "trims", "abscesses", "warnings", "answers",
         "abscess_rate", "body", "work", "changes",
     }  # fmt: skip
     assert {"scale", "gait", "ground", "limb", "scores", "masked", "last"} <= set(horse["soundness"][0])

@@ -165,7 +165,7 @@ Limb (LF, RF, LH, RH, both fronts, both hinds, all or not sure): RF
 Score (The grade on that scale, whole or half. 0 is a score, empty is none): 2
 Than last time (better, same or worse): worse
 Signs (won't bear weight, won't move, shifts weight, short stilted walk, hard to turn, points a foot, \
-lies down more, object or hole in foot, wound near a joint, swelling up the leg, sweating or trembling \
+lies down more, object or hole in foot, wound near a joint, swelling up the leg, joint swollen, joint fluid leaking, tendon swollen or sore, sweating or trembling, pus or discharge \
 or off feed):
 Gait (stand, walk or trot): walk
 Ground (hard, soft or stony): hard

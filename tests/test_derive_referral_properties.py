@@ -13,7 +13,7 @@ from tracker.derive.referral.rules import RULES, URGENCIES
 from tracker.terms import SIGNS
 
 ON = dt.date(2026, 6, 10)
-FEW = settings(max_examples=40, deadline=None)
+FEW = settings(max_examples=20, deadline=None)
 # These wait for a look outside pain relief, or are about the pain relief itself.
 WAITS = (
     "pain-relief-",

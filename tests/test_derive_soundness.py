@@ -62,8 +62,8 @@ def test_only_what_was_seen_the_same_way_is_one_series():
     ]
     assert usual[0].points == (
         Point(dt.date(2026, 3, 1), 0.0, False, "vet", 3),
-        Point(dt.date(2026, 3, 2), 2.0, False, "owner", 2),
-        Point(dt.date(2026, 3, 9), 1.0, False, "owner", 10),
+        Point(dt.date(2026, 3, 2), 2.0, False, "owner", 2, "worse"),
+        Point(dt.date(2026, 3, 9), 1.0, False, "owner", 10, "better"),
     )
 
 

@@ -150,9 +150,11 @@ def opened_high(facts: Facts) -> Iterator[Found]:
         others = [
             other
             for other in facts.episodes
-            if other is not episode and other.foot == episode.foot and other.opened and other.row < episode.row
-            and abs((other.opened - opened).days) <= OPEN_LONG_DAYS
-        ]  # fmt: skip
+            if other.foot == episode.foot
+            and other.opened
+            and (other.opened, other.first_seen, other.row) < (opened, episode.first_seen, episode.row)
+            and (opened - other.opened).days <= OPEN_LONG_DAYS
+        ]
         if episode.opened_at == HAIRLINE or others:
             where = "at the hairline" if episode.opened_at == HAIRLINE else "in more than one place"
             because = f"{FOOT_WORDS[episode.foot].capitalize()}: opened {where}, {day(opened)}."
