@@ -135,7 +135,7 @@ def test_on_paper_the_pictures_fit_and_come_back_after_it(look: Look) -> None:
     printed = page.locator("#time-chart").bounding_box()
     assert printed is not None
     assert printed["height"] <= 1009
-    expect(page.locator("nav")).to_be_hidden()
+    expect(page.get_by_label("Pages")).to_be_hidden()
     page.emulate_media(media="screen")
     page.evaluate("window.dispatchEvent(new Event('afterprint'))")
     expect(page.locator("#time-chart .main-svg").first).to_have_attribute("width", "1104")
