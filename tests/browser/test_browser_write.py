@@ -317,7 +317,6 @@ def test_an_open_abscess_is_one_tap_away_and_only_what_is_new_is_written(thumb: 
     ready(page)
     page.get_by_role("button", name="Opened: Today").tap()
     button(page, "opened_at", "white line").tap()
-    page.wait_for_timeout(1500)  # the advice comes above the button, and moves it
     page.locator("#save").tap()
     expect(answer(page).locator("h2").last).to_have_text("Written into barn.xlsx")
     (after,) = records(file, "Abscesses")
