@@ -15,6 +15,7 @@ from tracker.photos.gate import check_whole
 from tracker.photos.look import Photo, look_at_photo
 from tracker.photos.names import LONGEST, free_names, harmless
 from tracker.photos.sniff import ENDINGS
+from tracker.whole_file import rename_to_free
 from tracker.workbook.change.disk import push_folder, same_rights, write_through
 from tracker.workbook.change.save import lock, told
 
@@ -100,18 +101,6 @@ def _named(part: Path, wanted: str) -> Path:
     for name in free_names(wanted, os.listdir(part.parent)):
         path = part.with_name(name)
         with suppress(FileExistsError):
-            _rename_to_free(part, path)
+            rename_to_free(part, path)
             return path
     raise AssertionError("there is always another number")
-
-
-def _rename_to_free(part: Path, path: Path) -> None:
-    """Rename, but never over another file. Raises FileExistsError."""
-    try:
-        os.link(part, path)
-    except FileExistsError:
-        raise
-    except OSError:  # a disk without links, such as a USB stick
-        if os.path.lexists(path):
-            raise FileExistsError(path) from None
-        os.rename(part, path)

@@ -27,14 +27,11 @@ _ON_BLUE, _ROOM = "#FFFFFF", 3
 
 def soundness_lanes(scene: Scene) -> Iterator[Lane]:
     """One lane for each limb and scale: two scales never share an axis."""
-    for (_, limb, top, scale), group in groupby(sorted(scene.horse.series, key=_lane_of), key=_lane_of):
+    for (_, _, top, _), group in groupby(sorted(scene.horse.series, key=lane_of), key=lane_of):
         together = list(group)
         grades = range(0, int(top) + 1, 1 if top <= 5 else 2)
         yield Lane(
-            label=(
-                _LIMB_LABELS.get(limb) or limb_words(limb)[:1].upper() + limb_words(limb)[1:],
-                f"grade, scale {scale}" if scale else "grade",
-            ),
+            label=lane_label(together[0]),
             height=112,
             low=-0.06 * top,
             high=1.06 * top,
@@ -48,9 +45,16 @@ def soundness_lanes(scene: Scene) -> Iterator[Lane]:
         )
 
 
-def _lane_of(series: Series) -> tuple[int, str, float, str]:
+def lane_of(series: Series) -> tuple[int, str, float, str]:
+    """What names the lane of a series, in the order of the lanes: its limb and its scale."""
     place = _LIMB_ORDER.index(series.limb) if series.limb in _LIMB_ORDER else len(_LIMB_ORDER)
     return (place + (series.limb == ""), series.limb, _top(series.scale), series.scale)
+
+
+def lane_label(series: Series) -> tuple[str, str]:
+    """What stands beside the lane of a series: the limb, and the scale."""
+    limb = _LIMB_LABELS.get(series.limb) or limb_words(series.limb)[:1].upper() + limb_words(series.limb)[1:]
+    return limb, f"grade, scale {series.scale}" if series.scale else "grade"
 
 
 def _top(scale: str) -> float:

@@ -1,0 +1,171 @@
+"""What stays in the barn: names, numbers, remarks, photographs' places; and what hostile words can do."""
+
+from __future__ import annotations
+
+import io
+import re
+import socket
+from pathlib import Path
+
+import pytest
+from letters import YEAR, everything, of, of_year, part, told
+from PIL import Image
+from pypdf import PdfReader
+
+from tracker.show.letter.blocks import Photo
+from tracker.show.letter.choice import Choice
+from tracker.show.letter.message import message
+from tracker.show.letter.page import page
+from tracker.show.letter.paper import paper
+
+HORSE: dict[str, object] = {
+    "Horse": "Bramble", "Vet": "Dr Aldous", "Vet phone": "01632 960 001", "Trimmer": "Ned Holm", "Known conditions": "ring Ned on 01632 960 147",
+    "Remarks": "bought from the fair",
+}  # fmt: skip
+NOTE: dict[str, object] = {
+    "Date": "28 Jun 2026",
+    "Seen by": "Wilma",
+    "Limb": "LF",
+    "Scale": "0-5",
+    "Score": 2,
+    "Signs": "points a foot",
+    "Remarks": "gate code 4711",
+}
+VISIT: dict[str, object] = {
+    "Date": "20 Jun 2026",
+    "Name": "Ned Holm",
+    "Role": "trimmer",
+    "Purpose": "trim",
+    "Feet": "all",
+    "Findings": "Ned found the heels low on 3 May; Wilma agreed",
+}
+SHEETS: dict[str, list[dict[str, object]]] = {"Horses": [HORSE], "Soundness": [NOTE], "Visits": [VISIT]}
+
+HOSTILE = {
+    "markup": "<script>alert(1)</script><b>bold</b> & &amp;",
+    "typst": '#panic("no") $x^2$ @ref <label> = Heading #let a = 1 \\ `raw` #image("/etc/passwd")',
+    "template": "{{ title }} {% for a in b %} {# gone #}",
+    "from the right": "\u202egnorw yaw\u202c \u05e9\u05dc\u05d5\u05dd \u2067x",
+    "emoji": "🐴 ❤️ 👩\u200d⚕️ 🇬🇧",
+    "other letters": "лошадь 馬 ίππος حصان",
+    "ten thousand": "x" * 10_000,
+    "many words": "hoof " * 2_000,
+    "lines": "one\ntwo\nthree\ttabbed",
+}
+
+
+def test_people_are_left_out_unless_the_sender_puts_them_in(tmp_path: Path) -> None:
+    said = everything(of(tmp_path, **SHEETS))
+    for private in ("Ned", "Holm", "Aldous", "Wilma", "01632", "4711", "bought from the fair"):
+        assert private not in said
+    assert "[name left out] found the heels low on 3 May; [name left out] agreed" in said
+    assert "ring [name left out] on [number left out]" in said
+    assert "Left out by the sender: remarks, names of people, phone numbers, photographs." in said
+
+
+def test_what_the_sender_puts_in_is_there(tmp_path: Path) -> None:
+    said = everything(of(tmp_path, choice=Choice(extras=frozenset({"names", "phones", "remarks"})), **SHEETS))
+    for wished in (
+        "Ned Holm",
+        "Dr Aldous",
+        "01632 960 001",
+        "gate code 4711",
+        "bought from the fair",
+        "Ned found the heels",
+    ):
+        assert wished in said
+
+
+@pytest.mark.parametrize("kept", ["3 May 2026", "2026-05-03", "03.05.2026", "12 mm, 14 mm, 16 mm"])
+def test_a_date_or_a_measure_is_no_phone_number(tmp_path: Path, kept: str) -> None:
+    letter = of(tmp_path, Horses=[{**HORSE, "Known conditions": f"seen {kept}"}], Soundness=[NOTE])
+    assert f"seen {kept}" in everything(letter)
+
+
+def test_no_path_computer_or_user_is_in_any_of_the_three() -> None:
+    letter = of_year()
+    pdf = PdfReader(io.BytesIO(paper(letter)))
+    said = "\n".join(
+        [
+            message(letter),
+            page(letter),
+            *(sheet.extract_text() for sheet in pdf.pages),
+            str(pdf.metadata),
+            str(pdf.xmp_metadata),
+        ]
+    )
+    for private in (str(YEAR.parent), YEAR.name, str(Path.home()), socket.gethostname()):
+        assert private not in said
+
+
+def test_a_photograph_that_goes_along_is_small_and_says_nothing_of_its_place() -> None:
+    letter = of_year(extras=frozenset({"photos"}))
+    shown = [block for block in part(letter, "photos").blocks if isinstance(block, Photo)]
+    assert [one.told for one in shown] == ["Left front, 17 Oct 2026"]
+    for one in shown:
+        with Image.open(io.BytesIO(one.jpeg)) as image:
+            assert max(image.size) <= 900
+            assert not image.getexif()
+            assert not {"exif", "comment", "icc_profile", "xmp", "photoshop"} & image.info.keys()
+    reader = PdfReader(io.BytesIO(paper(letter)))
+    assert sum(len(sheet.images) for sheet in reader.pages) == 1
+
+
+def test_no_photograph_goes_along_unasked() -> None:
+    assert "photos" not in [one.key for one in of_year().parts]
+
+
+@pytest.mark.parametrize("kind", HOSTILE)
+def test_hostile_words_are_shown_as_words_and_break_nothing(tmp_path: Path, kind: str) -> None:
+    hostile = HOSTILE[kind]
+    sheets = {
+        "Horses": [{"Horse": hostile[:60], "Known conditions": hostile}],
+        "Soundness": [{**NOTE, "Horse": hostile[:60], "Remarks": hostile}],
+        "Visits": [{**VISIT, "Horse": hostile[:60], "Findings": hostile}],
+        "Changes": [{"Date": "1 Jun 2026", "Horse": hostile[:60], "Kind": "feed", "What": hostile}],
+        "Pain relief": [
+            {
+                "Horse": hostile[:60],
+                "Product": hostile,
+                "First given": "1 Jun 2026",
+                "Last given": "2 Jun 2026",
+            }
+        ],
+    }
+    letter = of(tmp_path, choice=Choice(question=hostile, extras=frozenset({"remarks", "names"})), **sheets)  # type: ignore[arg-type]
+    first = re.split(r"[\s\u202a-\u202e\u2066-\u2069]+", hostile.strip())[0][:20]
+    html = page(letter)
+    assert "<script" not in html
+    assert "<b>bold" not in html
+    pages = PdfReader(io.BytesIO(paper(letter))).pages
+    if first.isascii():
+        assert first in "".join(sheet.extract_text() for sheet in pages)
+    assert first in message(letter)
+    assert "Traceback" not in message(letter)
+
+
+def test_a_sign_that_no_typeface_has_is_written_by_its_name(tmp_path: Path) -> None:
+    letter = of(
+        tmp_path, Horses=[{"Horse": "Bramble", "Known conditions": "\U0001f9ff\U00012345"}], Soundness=[NOTE]
+    )
+    said = "".join(sheet.extract_text() for sheet in PdfReader(io.BytesIO(paper(letter))).pages)
+    assert "cuneiform" in said.replace("\u200b", "").replace("\n", "") or "\U00012345" in said
+
+
+def test_what_turns_the_order_round_ends_with_its_own_words(tmp_path: Path) -> None:
+    """Unicode Standard Annex 9: an isolate's controls end at its PDI."""
+    letter = of(
+        tmp_path,
+        Horses=[{"Horse": "Bramble", "Known conditions": "\u202eevil"}],
+        Soundness=[NOTE],
+        choice=Choice(question="\u202eevil"),
+    )
+    said = message(letter)
+    for start in (found.start() for found in re.finditer("\u202e", said)):
+        assert "\u2068" in said[:start]
+        assert "\u2069" in said[start:]
+    assert said.count("\u2068") == said.count("\u2069")
+
+
+def test_known_conditions_are_told(tmp_path: Path) -> None:
+    assert "Known conditions: ring [name left out]" in told(part(of(tmp_path, **SHEETS), "who"))

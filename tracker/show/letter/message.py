@@ -1,0 +1,23 @@
+"""The letter as a message: plain text, short enough to be sent from a telephone."""
+
+from __future__ import annotations
+
+from tracker.show.letter.blocks import Letter
+from tracker.show.letter.isolate import isolated
+
+MOST = 300  # signs of one sentence; what is longer is cut with a mark that says so
+
+
+def message(letter: Letter) -> str:
+    """The letter in plain text: each part in one paragraph of its shortest sentences."""
+    told = [f"{letter.title}\n{letter.dated}"]
+    told += [
+        f"{part.title.upper()}\n" + "\n".join(_cut(line) for line in part.brief)
+        for part in letter.parts
+        if part.brief
+    ]
+    return "\n\n".join(isolated(part) for part in (*told, letter.left_out, letter.caution) if part) + "\n"
+
+
+def _cut(line: str) -> str:
+    return line if len(line) <= MOST else f"{line[: MOST - 1].rstrip()}…"

@@ -1,0 +1,169 @@
+"""What happened in the months that the letter tells of: abscesses, pain relief, work, the body, changes, visits."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterator
+from typing import Any
+
+from tracker.derive.relief import overlaps
+from tracker.derive.rows import day_of
+from tracker.derive.work.plan import Step
+from tracker.sheets import ABSCESSES, CHANGES, VISITS
+from tracker.show import words
+from tracker.show.letter.blocks import Lines, Part, Rows
+from tracker.show.letter.choice import PARTS
+from tracker.show.letter.draft import Draft
+from tracker.terms import FOOT_WORDS
+
+_ABSCESSES, _VISITS, _CHANGES, _WEEKS = 8, 4, 6, 3
+_NO_RELIEF = "No pain relief is written down. That does not show that none was given."
+_OPEN = "not yet written down"
+
+
+def abscesses(draft: Draft) -> Part | None:
+    """Every episode with its dates, the newest first, and how often they came."""
+    told = [one for one in draft.horse.episodes if draft.tells_of(one.first_seen, one.comfortable)]
+    if not told:
+        return None
+    told.sort(key=lambda one: one.first_seen, reverse=True)
+    frame = draft.book.tables[ABSCESSES.name].frame
+    rows = []
+    for one in told[:_ABSCESSES]:
+        opened = (
+            f"{words.day(one.opened)}{f', {one.opened_at}' if one.opened_at else ''}" if one.opened else _OPEN
+        )
+        lasted = f"{words.span(one.days)}{' so far' if one.is_open else ''}"
+        vet = day_of(frame.at[one.row, "vet_seen"])
+        rows.append((
+            f"{FOOT_WORDS[one.foot].capitalize()}{f', {one.where}' if one.where else ''}", words.day(one.first_seen), opened,
+            words.day(one.comfortable) if one.comfortable else _OPEN, lasted,
+            words.day(vet), draft.typed(frame.at[one.row, "care_given"]) or "–",
+        ))  # fmt: skip
+    heads = ("Foot", "First seen", "Opened", "Comfortable again", "Lasted", "Vet saw it", "Care given")
+    more = f"{len(told) - _ABSCESSES} earlier not shown." if len(told) > _ABSCESSES else ""
+    table = Rows("Abscesses, suspected or seen by a vet, the newest first", heads, tuple(rows), more)
+    brief = tuple(
+        f"{foot}: first seen {first}, opened {opened}, comfortable again {again}."
+        for foot, first, opened, again, *_ in rows[:3]
+    )
+    return Part("abscesses", PARTS["abscesses"], (table, Lines(draft.view.abscesses.often[:1])), brief)
+
+
+def relief(draft: Draft) -> Part:
+    """What was given against pain, and when last."""
+    told = [
+        one
+        for one in draft.horse.courses
+        if draft.tells_of(one.first.date(), one.last.date() if one.last else None)
+    ]
+    lines = tuple(
+        f"{draft.typed(one.product)}: first given {_moment(one.first)}; {_last(one)}."
+        for one in sorted(told, key=lambda one: one.first, reverse=True)
+    )
+    both = tuple(
+        f"{draft.typed(one.product)} and {draft.typed(one.other)} on the same days: {words.day(one.first)} to {words.day(one.last) if one.last else 'now'}."
+        for one in overlaps(draft.horse.courses)
+        if draft.tells_of(one.first, one.last)
+    )
+    return Part(
+        "relief",
+        PARTS["relief"],
+        (Lines((*lines, *both) or (_NO_RELIEF,)),),
+        (*lines[:2], *both) or (_NO_RELIEF,),
+    )
+
+
+def _last(course: Any) -> str:
+    return (
+        f"last given {_moment(course.last)}"
+        if course.last
+        else "no last day written down: taken as still given"
+    )
+
+
+def _moment(when: dt.datetime) -> str:
+    """The day, and the hour where one was written."""
+    return words.value(when) if when.time() != dt.time() else words.day(when.date())
+
+
+def work(draft: Draft) -> Part | None:
+    """The plan's step now, what was done of it, and the work of the last weeks."""
+    own = draft.horse.work
+    going = [step for step in own.steps if draft.tells_of(step.first or dt.date.min, step.last)][-1:]
+    lines = [
+        _step(step, view, draft)
+        for step, view in zip(own.steps, draft.view.work.steps, strict=False)
+        if step in going
+    ]
+    lines += [
+        f"Week {week.week}: {week.minutes} on {week.days} ({week.kinds})."
+        for week in draft.view.work.weeks[:_WEEKS]
+    ]
+    return Part("work", PARTS["work"], (Lines(tuple(lines)),)) if lines else None
+
+
+def _step(step: Step, view: Any, draft: Draft) -> str:
+    minutes = f", {step.minutes:g} minutes a day" if step.minutes is not None else ""
+    by = f", set by {draft.typed(step.set_by)}" if step.set_by and draft.with_("names") else ""
+    return f"Plan, {view.name.lower()}, {view.when}: {draft.typed(step.what)}{minutes}{by}. {view.told}"
+
+
+def body(draft: Draft) -> Part | None:
+    """Weight, condition, crest, and the vital signs with their day."""
+    found = draft.view.body
+    trends = [f"{one.name}: {one.value}, {one.when}. {_first_sentence(one.told)}" for one in found.trends]
+    vitals = [
+        f"{one.name} {one.value}, {one.when} (published {one.published}{f'; usual {one.usual}' if one.usual else ''}){f'. {one.told}' if one.told else '.'}"
+        for one in found.vitals
+    ]
+    lines = tuple(" ".join(own) for own in (vitals, trends[:2], trends[2:]) if own)
+    return Part("body", PARTS["body"], (Lines(lines),), tuple(vitals)) if lines else None
+
+
+def _first_sentence(told: str) -> str:
+    return f"{told.split('. ')[0].rstrip('.')}." if told else ""
+
+
+def changes(draft: Draft) -> Part | None:
+    """What changed in the horse's life, the newest first."""
+    own = list(draft.rows(CHANGES.name))[::-1]
+    lines = [
+        f"{words.day(row.date.date())}, {row.kind or 'kind not given'}: {draft.typed(row.what)}."
+        for row in own[:_CHANGES]
+    ]
+    if len(own) > _CHANGES:
+        lines.append(f"{words.counted(len(own) - _CHANGES, 'earlier change')} not shown.")
+    return Part("changes", PARTS["changes"], (Lines(tuple(lines)),)) if lines else None
+
+
+def visits(draft: Draft) -> Part | None:
+    """Who came, what was found and advised, the newest first; every visit of a vet before those of others."""
+    own = list(draft.rows(VISITS.name))[::-1]
+    chosen = sorted(own, key=lambda row: row.role != "vet")[:_VISITS]
+    lines = [_visit(row, draft) for row in sorted(chosen, key=lambda row: row.date, reverse=True)]
+    if len(own) > _VISITS:
+        lines.append(
+            f"{words.counted(len(own) - _VISITS, 'other visit')} not shown; those of a vet come first."
+        )
+    vets = [
+        line
+        for row, line in zip(sorted(chosen, key=lambda row: row.date, reverse=True), lines, strict=False)
+        if row.role == "vet"
+    ]
+    return Part("visits", PARTS["visits"], (Lines(tuple(lines)),), tuple(vets[:1])) if lines else None
+
+
+def _visit(row: Any, draft: Draft) -> str:
+    what = ", ".join(filter(None, (row.role, row.purpose, " ".join(row.feet)))) or "visit"
+    name = f" ({draft.typed(row.name)})" if row.name and draft.with_("names") else ""
+    return " ".join(_told(words.day(row.date.date()), f"{what}{name}", row, draft))
+
+
+def _told(day: str, what: str, row: Any, draft: Draft) -> Iterator[str]:
+    yield f"{day}, {what}."
+    for lead, text in (("Found", row.findings), ("Advised", row.advice)):
+        if text:
+            yield f"{lead}: {draft.typed(text).rstrip('.')}."
+    if draft.with_("remarks") and row.remarks:
+        yield draft.typed(row.remarks)
