@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from urllib.parse import unquote
 
-from dashboards.pages import answer, before_after, photos, write
+from dashboards.pages import answer, before_after, horse, photos, share, write
 from tracker import Book, markings_of
 
 
@@ -14,9 +14,14 @@ def horse_of(book: Book, path: str) -> str:
         return _known(book, write.horse_of(book, unquote(path)))
     if answer.is_answer(path):
         return _known(book, answer.parts_of(unquote(path))[1])
+    if share.is_share(path):
+        return _known(book, share.horse_of(book, unquote(path)) or "")
     if before_after.is_before_after(path):
         days = before_after.chosen(book, path)
         return _known(book, days[1].marking.horse if days else "")
+    if path.startswith(horse.PATH):
+        name, part = horse.parts_of(path)
+        return _known(book, name) if part else ""  # the first page has them in full
     if photos.is_photos(path):
         name, _ = photos.parts_of(path)
         horses = {marking.horse for marking in markings_of(book) if name and marking.photo == name}

@@ -16,6 +16,7 @@ from dashboards.library import Library
 from dashboards.photo_desk import PhotoDesk
 from dashboards.photo_post import photo_routes
 from dashboards.post import entry_routes
+from dashboards.share_post import share_routes
 
 _CLIENT = "ledger"
 
@@ -42,6 +43,7 @@ def make_app(file: Path, day_first: bool | None = None) -> Dash:
     app.server.config["DESK"] = desk
     entry_routes(app.server, desk)
     photo_routes(app.server, photos)
+    share_routes(app.server, desk)
     _follow(app)
     _show(app, desk, photos)
     guard(app)
@@ -55,7 +57,7 @@ def _stamp(desk: Desk) -> Response:
 
 
 def _follow(app: Any) -> None:
-    """What the page does by itself: watch the file and the window, and name its tab."""
+    """What the page does by itself: watch the file and the window, name its tab, draw a letter anew."""
     app.clientside_callback(
         ClientsideFunction(_CLIENT, "follow"),
         Output("stamp", "data"),
@@ -68,6 +70,7 @@ def _follow(app: Any) -> None:
         ClientsideFunction(_CLIENT, "narrow"), Output("narrow", "data"), Input("narrow", "id")
     )
     app.clientside_callback(ClientsideFunction(_CLIENT, "title"), Input("title", "data"))
+    app.clientside_callback(ClientsideFunction(_CLIENT, "shared"), Input("stamp", "data"))
 
 
 def _show(app: Dash, desk: Desk, photos: PhotoDesk) -> None:

@@ -12,7 +12,7 @@ from dashboards.about import horse_of
 from dashboards.desk import Waits
 from dashboards.growth import lines_from
 from dashboards.library import Reading, Trouble
-from dashboards.pages import answer, before_after, horse, photos, problems, watches, write, yard
+from dashboards.pages import answer, before_after, horse, photos, problems, share, watches, write, yard
 from dashboards.parts import Page, attributes, lead, link, marked
 from dashboards.photo_desk import PhotoDesk
 from dashboards.warned import in_short
@@ -90,22 +90,28 @@ def framed(
     """The same, and whether somebody may be typing in the page. `closed` says why nothing can be entered."""
     book = reading.book
     page = find_page(path, book, narrow=narrow, closed=closed, desk=desk) if book else _nothing_yet(reading)
-    first = in_short(book, horse_of(book, path), answer.parts_of(unquote(path))[0]) if book else []
+    first = _warned(path, book) if book and not share.is_share(path) else []
     body = [*first, html.H1(page.title), *page.body]
     if reading.trouble and book and not _may_be_typed_in(path):
         body.insert(0, _trouble(reading.trouble, words.day(book.as_of)))
     return _header(path, reading), body, f"{page.title} – {reading.workbook}", page.holds_entry
 
 
+def _warned(path: str, book: Book) -> list[Any]:
+    return in_short(book, horse_of(book, path), answer.parts_of(unquote(path))[0])
+
+
 def _may_be_typed_in(path: str) -> bool:
-    return write.is_write(path) or photos.is_photos(path) or answer.is_answer(path)
+    return any(kind(path) for kind in (write.is_write, photos.is_photos, answer.is_answer, share.is_share))
 
 
 def above(path: str, reading: Reading, waits: Waits) -> list[Any]:
     """What stands above the page and is kept true while somebody types in it."""
-    if not (_may_be_typed_in(path) and reading.trouble and reading.book):
-        return waiting(waits)
-    return [_trouble(reading.trouble, words.day(reading.book.as_of)), *waiting(waits)]
+    book = reading.book
+    told = _warned(path, book) if book and share.is_share(path) else []
+    if not (_may_be_typed_in(path) and reading.trouble and book):
+        return [*told, *waiting(waits)]
+    return [*told, _trouble(reading.trouble, words.day(book.as_of)), *waiting(waits)]
 
 
 def waiting(waits: Waits) -> list[Any]:
@@ -143,16 +149,18 @@ def find_page(
         return _photos_page(*photos.parts_of(path), book, closed, desk)
     if desk and before_after.is_before_after(path) and (page := _before_after_page(path, book, desk)):
         return page
-    path = unquote(path)
+    asked, path = path, unquote(path)
     if answer.is_answer(path):
         return answer.layout(book, path, closed())
     if write.is_write(path) and (page := write.layout(book, path, closed())):
         return page
+    if share.is_share(path):
+        return share.layout(book, path)
     if path == yard.PATH and len(book.horses) != 1:
         return yard.layout(book)
     if path == yard.PATH or path.startswith(horse.PATH):
-        name = book.horses[0].name if path == yard.PATH else path.removeprefix(horse.PATH)
-        return horse.layout(book, name, narrow, lines_from(book, desk) if desk else no_lines)
+        name, part = (book.horses[0].name, "") if path == yard.PATH else horse.parts_of(asked)
+        return horse.layout(book, name, narrow, lines_from(book, desk) if desk else no_lines, part)
     if path == problems.PATH:
         return problems.layout(book)
     if path == watches.PATH:
@@ -192,6 +200,7 @@ def went_wrong() -> tuple[list[Any], list[Any], str]:
                     (write.PATH, write.NAV),
                     (yard.PATH, "First page"),
                     (photos.PATH, photos.NAV),
+                    (share.PATH, share.NAV),
                     (problems.PATH, "Problems"),
                     (watches.PATH, watches.NAV),
                 ],
@@ -209,13 +218,14 @@ def _header(path: str, reading: Reading) -> list[Any]:
         (write.PATH, write.NAV),
         (yard.PATH, _home(book)),
         (photos.PATH, photos.NAV),
+        (share.PATH, share.NAV),
         (problems.PATH, f"Problems ({number})" if number else "Problems"),
         (watches.PATH, watches.NAV),
     ]
     named = [html.Span(PROGRAM, className="program"), html.Span(reading.workbook, className="workbook")]
     if book:
         named.append(html.Span(f"as of {words.day(book.as_of)}", className="as-of"))
-    return [html.P(named, className="named"), _nav(path, links)]
+    return [html.P(named, className="named"), _nav(path, links, book)]
 
 
 def _home(book: Book | None) -> str:
@@ -224,16 +234,24 @@ def _home(book: Book | None) -> str:
     return "Yard"
 
 
-def _nav(path: str, links: list[tuple[str, str]]) -> html.Nav:
+def _nav(path: str, links: list[tuple[str, str]], book: Book | None = None) -> html.Nav:
     return html.Nav(
-        [dcc.Link(text, href=href, className="here" if _is_here(href, path) else "") for href, text in links],
+        [
+            dcc.Link(text, href=href, className="here" if _is_here(href, path, book) else "")
+            for href, text in links
+        ],
         **attributes(aria_label="Pages"),
     )
 
 
-def _is_here(href: str, path: str) -> bool:
-    within = {write.PATH: write.is_write, photos.PATH: photos.is_photos}
-    return href == path or (href in within and within[href](path))
+def _is_here(href: str, path: str, book: Book | None) -> bool:
+    within = {write.PATH: write.is_write, photos.PATH: photos.is_photos, share.PATH: share.is_share}
+    return href == path or (href in within and within[href](path)) or _is_home(href, path, book)
+
+
+def _is_home(href: str, path: str, book: Book | None) -> bool:
+    """The pages of the only horse belong to the first."""
+    return href == yard.PATH and path.startswith(horse.PATH) and book is not None and len(book.horses) == 1
 
 
 def _nothing_yet(reading: Reading) -> Page:

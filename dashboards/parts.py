@@ -15,6 +15,7 @@ from tracker.show.contact import Contact
 from tracker.show.shapes import WarningView
 
 HORSE_PATH = "/horse/"
+SHARE_PATH = "/share"
 NO_BREAK = "\u00a0"
 
 # The word comes with a shape, and the shape with a colour; see the style sheet.
@@ -54,9 +55,15 @@ def link(text: str, href: str) -> dcc.Link:
     return dcc.Link(text, href=href)
 
 
-def horse_href(name: str) -> str:
-    """The address of a horse's page."""
-    return HORSE_PATH + quote(name, safe="")
+def horse_href(name: str, part: str = "") -> str:
+    """The address of a horse's first page, or of that of one part of its record, such as "feet"."""
+    own = HORSE_PATH + quote(name, safe="")
+    return f"{own}/{part}" if part else own
+
+
+def share_href(name: str) -> str:
+    """The address of the page that makes a letter about a horse."""
+    return f"{SHARE_PATH}/{quote(name, safe='')}"
 
 
 def urgency(view_urgency: str, headline: str) -> html.Span:

@@ -7,11 +7,23 @@ from urllib.parse import quote
 
 from dash import dcc, html
 
-from dashboards.parts import URGENT, attributes, horse_href, link, ring, rule_name, table, urgency, warning
+from dashboards.parts import (
+    URGENT,
+    attributes,
+    horse_href,
+    link,
+    ring,
+    rule_name,
+    share_href,
+    table,
+    urgency,
+    warning,
+)
 from tracker import Book
 from tracker.show import words
 from tracker.show.answers import ALL_QUIET, AnswerView
 from tracker.show.contact import Contact, vet_of
+from tracker.show.contents import PART_OF_SHEET, PARTS
 from tracker.show.shapes import HorseView, WarningView, shown_name, warning_view
 
 ANSWER_PATH = "/answer"
@@ -22,6 +34,10 @@ def now_section(book: Book, horse: str, view: HorseView) -> html.Section:
     """What needs doing now; what is answered and quiet stands folded below it."""
     vet = vet_of(book, horse)
     told: list[Any] = [_of_one_cause(found, horse, vet) for found in view.messages]
+    if told:
+        told.append(
+            dcc.Link("Make a letter for the vet", href=share_href(horse), className="to-answer letter-link")
+        )
     if not told:
         said = ALL_QUIET if view.quiet_warnings else words.NO_WARNING
         told = [html.P(said), html.P(link("What the program watches", "/warnings"))]
@@ -45,7 +61,24 @@ def _of_one_cause(views: tuple[WarningView, ...], horse: str, vet: Contact) -> h
 
 def standing(view: WarningView, horse: str, vet: Contact, *more: Any) -> html.Article:
     """One warning with the vet's number where it is urgent, its answers, and the way to answer it."""
-    return warning(view, *number(view, vet), *_answers(view.answers), *_to_answer(view, horse), *more)
+    return warning(
+        view,
+        *number(view, vet),
+        *_answers(view.answers),
+        *_to_answer(view, horse),
+        *_behind(view, horse),
+        *more,
+    )
+
+
+def _behind(view: WarningView, horse: str) -> list[Any]:
+    """The way to the pages that tell of what it rests on."""
+    sheets = (cell.partition("!")[0] for cell in view.cells)
+    slugs = dict.fromkeys(PART_OF_SHEET[sheet] for sheet in sheets if sheet in PART_OF_SHEET)
+    titles = {part.slug: part.title for part in PARTS}
+    return [
+        dcc.Link(f"See {titles[slug]}", href=horse_href(horse, slug), className="to-answer") for slug in slugs
+    ]
 
 
 def number(view: WarningView, vet: Contact) -> list[Any]:

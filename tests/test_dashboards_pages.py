@@ -20,6 +20,7 @@ from tracker.derive.referral.rules import RULES
 from tracker.problem import make
 from tracker.show import words
 from tracker.show.charts import GRAPH_CONFIG
+from tracker.show.contents import PARTS
 from tracker.workbook.new.blank import write_workbook
 
 SAMPLES = sorted((Path(__file__).parents[1] / "sample_workbooks").glob("*.xlsx"))
@@ -61,6 +62,7 @@ def addresses(book: Book) -> list[str]:
         "/write/hoof",
         "/no-such-page",
         *(horse_href(horse.name) for horse in book.horses),
+        *(horse_href(horse.name, part.slug) for horse in book.horses for part in PARTS),
     ]
 
 
@@ -95,15 +97,22 @@ def test_there_are_samples() -> None:
 
 def test_graphs_are_drawn_where_there_is_something_to_draw() -> None:
     year = next(sample for sample in SAMPLES if sample.stem == "a-year-barefoot")
-    page = find_page("/", open_book(year), narrow=False)
-    assert [graph.id for graph in kinds(page.body, "Graph")] == [
-        "time-chart", "feet-chart", "marks-chart", "cycle-toe-length", "cycle-toe-angle", "cycle-grades",
-    ]  # fmt: skip
-    figures = kinds(page.body, "Figure")
-    assert all(kinds(figure, "Figcaption") for figure in figures)
-    named = [part for part in walk(page.body) if getattr(part, "role", "") == "img"]
-    assert len(named) == len(figures)
-    assert all(len(getattr(part, "aria-label")) > 40 for part in named)
+    book = open_book(year)
+    drawn = {}
+    for part in ("", *(part.slug for part in PARTS)):
+        page = find_page(horse_href(book.horses[0].name, part), book, narrow=False)
+        drawn[part] = [graph.id for graph in kinds(page.body, "Graph")]
+        figures = kinds(page.body, "Figure")
+        assert all(kinds(figure, "Figcaption") for figure in figures)
+        named = [part for part in walk(page.body) if getattr(part, "role", "") == "img"]
+        assert len(named) == len(figures)
+        assert all(len(getattr(part, "aria-label")) > 40 for part in named)
+    assert {part: ids for part, ids in drawn.items() if ids} == {
+        "": ["time-chart"],
+        "feet": ["feet-chart"],
+        "trims": ["cycle-toe-length", "cycle-toe-angle", "cycle-grades"],
+        "growth": ["marks-chart"],
+    }
 
 
 def test_the_caution_stands_in_the_frame_of_every_page() -> None:
@@ -112,21 +121,75 @@ def test_the_caution_stands_in_the_frame_of_every_page() -> None:
 
 def test_what_needs_doing_comes_first_then_what_happened() -> None:
     year = next(sample for sample in SAMPLES if sample.stem == "a-year-barefoot")
-    page = find_page("/", open_book(year), narrow=False)
-    headings = [text(heading) for heading in kinds(page.body, "H2")]
-    if "Is it getting worse?" in headings:  # it depends on the day
-        assert headings.pop(2) == "Is it getting worse?"
-    assert headings == [
-        "What needs doing now", "What happened", "Progress", "The four feet", "Toe and heel angles", "Growth",
-        "Trims", "Abscesses", "Work", "Body", "Soundness notes", "Pain relief",
-        "Answers to warnings",
-    ]  # fmt: skip
-    feet = [
-        text(heading)
-        for heading in kinds(page.body, "H3")
-        if ("front" in text(heading) or "hind" in text(heading)) and "scale" not in text(heading)
+    book = open_book(year)
+    found = {part: pages_headings(book, part) for part in ("", *(part.slug for part in PARTS))}
+    if "Is it getting worse?" in found["soundness"]:  # it depends on the day
+        assert found["soundness"].pop(0) == "Is it getting worse?"
+    assert found == {
+        "": ["What needs doing now", "What happened"],
+        "soundness": ["Progress", "Soundness notes", "Pain relief"],
+        "feet": ["The four feet", "Toe and heel angles"],
+        "trims": ["Trims"],
+        "growth": ["Growth"],
+        "abscesses": ["Abscesses"],
+        "work": ["Work"],
+        "body": ["Body"],
+        "answers": ["Answers to warnings"],
+    }
+    headings = kinds(find_page(horse_href("Hazel", "feet"), book, narrow=False).body, "H3")
+    feet = [text(heading)[:10].strip() for heading in headings]
+    assert feet[:4] == ["Left front", "Right fron", "Left hind", "Right hind"]
+
+
+def pages_headings(book: Book, part: str) -> list[str]:
+    page = find_page(horse_href(book.horses[0].name, part), book, narrow=False)
+    return [text(heading) for heading in kinds(page.body, "H2")]
+
+
+def test_the_first_page_leads_to_every_part_with_a_line_on_each() -> None:
+    book = open_book(next(sample for sample in SAMPLES if sample.stem == "a-year-barefoot"))
+    (contents,) = [nav for nav in kinds(find_page("/", book, narrow=False).body, "Nav")]
+    lines = kinds(contents, "Li")
+    assert [kinds(line, "Link")[0].href for line in lines] == [
+        horse_href("Hazel", part.slug) for part in PARTS
     ]
-    assert [foot[:10].strip() for foot in feet[:4]] == ["Left front", "Right fron", "Left hind", "Right hind"]
+    said = [text(line) for line in lines]
+    assert all(len(line) > 12 and line.endswith(".") for line in said)
+    ids = {part.id for part in walk(contents) if getattr(part, "id", None)}
+    assert {"feet", "trims", "growth", "abscesses", "work", "body", "progress", "notes"} <= ids
+
+
+@pytest.mark.parametrize("part", [part.slug for part in PARTS])
+def test_every_page_of_a_horse_begins_with_its_warnings_and_leads_to_the_others(
+    tmp_path: Path, part: str
+) -> None:
+    sign = NOTE | {"Signs": "won't bear weight"}
+    file = workbook(tmp_path, Horses=[{"Horse": "Bramble"}], Soundness=[sign])
+    _, body, title = page_in_frame(horse_href("Bramble", part), Library(file).read(), narrow=True)
+    assert type(body[0]).__name__ == "Aside"
+    assert "Ring the vet now" in text(body[0])
+    (pages,) = kinds(body, "Nav")
+    links = kinds(pages, "Link")
+    assert [link.href for link in links][0] == "/horse/Bramble"
+    assert [link.href for link in links if link.className == "here"] == [horse_href("Bramble", part)]
+    assert title.startswith("Bramble: ")
+    assert len(text(body)) > len(text([body[0], pages])) + 20  # a page without records says so
+
+
+def test_a_warning_leads_to_the_pages_that_tell_of_it(tmp_path: Path) -> None:
+    sign = NOTE | {"Signs": "won't bear weight"}
+    book = open_book(workbook(tmp_path, Horses=[{"Horse": "Bramble"}], Soundness=[sign]))
+    (shown, *_) = kinds(find_page("/", book, narrow=False).body, "Article")
+    assert "/horse/Bramble/soundness" in [link.href for link in kinds(shown, "Link")]
+
+
+def test_a_horse_may_have_the_name_of_a_part(tmp_path: Path) -> None:
+    horses = [{"Horse": "feet"}, {"Horse": "a/feet"}]
+    notes = [NOTE | {"Horse": "feet"}, NOTE | {"Horse": "a/feet"}]
+    book = open_book(workbook(tmp_path, Horses=horses, Soundness=notes))
+    for name in ("feet", "a/feet"):
+        assert find_page(horse_href(name), book, narrow=False).title == name
+        assert find_page(horse_href(name, "feet"), book, narrow=False).title == f"{name}: feet"
 
 
 def test_a_warning_says_how_urgent_why_what_since_when_where_and_who_says_so(tmp_path: Path) -> None:
@@ -216,7 +279,8 @@ def test_a_horse_without_notes_says_how_to_start(tmp_path: Path) -> None:
     book = open_book(workbook(tmp_path, Horses=[{"Horse": "Bramble"}], Soundness=[]))
     said = text(find_page("/", book, narrow=False).body)
     assert "The first note on the Soundness sheet starts the chart" in said
-    assert "One row a foot on the Hooves sheet" in said
+    feet = text(find_page(horse_href("Bramble", "feet"), book, narrow=False).body)
+    assert "One row a foot on the Hooves sheet" in feet
 
 
 def test_problems_name_cells_and_say_what_to_do() -> None:

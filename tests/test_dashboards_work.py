@@ -24,13 +24,13 @@ CHANGES = [
 ]
 
 
-def page(tmp_path: Path, **sheets: Any) -> Any:
+def page(tmp_path: Path, part: str = "", **sheets: Any) -> Any:
     file = workbook(tmp_path, Horses=HORSES, **sheets)
-    return layout(open_book(file, on=dt.date(2026, 6, 30)), "Bramble", False).body
+    return layout(open_book(file, on=dt.date(2026, 6, 30)), "Bramble", False, part=part).body
 
 
 def test_the_plan_and_the_weeks_stand_in_their_section(tmp_path: Path) -> None:
-    body = page(tmp_path, Plan=PLAN, Work=WORK)
+    body = page(tmp_path, "work", Plan=PLAN, Work=WORK)
     said = text(body)
     assert "Work" in [text(heading) for heading in kinds(body, "H2")]
     assert "Of 1 day: more than set 1. At most 5 minutes more than set." in said
@@ -47,6 +47,6 @@ def test_each_kind_of_change_has_a_ticked_box_above_the_charts(tmp_path: Path) -
 
 
 def test_without_changes_or_work_nothing_is_shown(tmp_path: Path) -> None:
-    body = page(tmp_path, Soundness=[{"Date": DAY, "Scale": "0-5", "Score": 1}])
+    body = page(tmp_path, "work", Soundness=[{"Date": DAY, "Scale": "0-5", "Score": 1}])
     assert not [part for part in kinds(body, "Typed") if isinstance(part, Typed)]
     assert "Work" not in [text(heading) for heading in kinds(body, "H2")]

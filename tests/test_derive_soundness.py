@@ -27,10 +27,12 @@ BOOK = """
 def test_one_row_a_score_by_date():
     found = scores(table(SOUNDNESS, BOOK), [])
 
-    assert found["row"].tolist() == [3, 2, 4, 5, 6, 7, 8, 10]
-    assert found.loc[0, "score"] == 0
-    assert found["than_last"].tolist() == ["", "worse", "", "", "", "", "", "better"]
-    assert (found["masked"] == "").all()
+    assert [one.point.row for one in found] == [3, 2, 4, 5, 6, 7, 8, 10]
+    assert found[0].point.score == 0
+    assert [one.point.than_last for one in found] == ["", "worse", "", "", "", "", "", "better"]
+    assert all(one.mark == "" for one in found)
+    until = scores(table(SOUNDNESS, BOOK), [], dt.date(2026, 3, 2))
+    assert [one.point.row for one in until] == [3, 2]
 
 
 def test_limbs_are_labelled():
@@ -49,7 +51,7 @@ def test_limbs_are_labelled():
         [],
     )
 
-    assert found["limb"].tolist() == ["LF", "both hinds", "all", "not sure", ""]
+    assert [one.limb for one in found] == ["LF", "both hinds", "all", "not sure", ""]
 
 
 def test_only_what_was_seen_the_same_way_is_one_series():
@@ -78,7 +80,7 @@ def test_every_score_stands_in_exactly_one_series():
     found = scores(table(SOUNDNESS, BOOK), [])
     rows = [point.row for series in comparable_series(found) for point in series.points]
 
-    assert sorted(rows) == sorted(found["row"])
+    assert sorted(rows) == sorted(one.point.row for one in found)
 
 
 def test_two_horses_are_two_series():
@@ -97,7 +99,7 @@ def test_two_horses_are_two_series():
 def test_scores_under_pain_relief_are_marked_and_kept():
     relief = table(PAIN_RELIEF, "product | first_given | last_given\n bute | 2026-03-02 | 2026-03-03")
     found = scores(table(SOUNDNESS, BOOK), courses(relief, dt.date(2026, 4, 1)))
-    marks = dict(zip(found["row"], found["masked"], strict=True))
+    marks = {one.point.row: one.mark for one in found}
 
     assert marks == {
         3: "", 2: "masked", 4: "masked", 5: "masked",
@@ -108,11 +110,6 @@ def test_scores_under_pain_relief_are_marked_and_kept():
 
 
 def test_no_scores_no_series():
-    found = scores(table(SOUNDNESS), [])
-
-    assert list(found.columns) == [
-        "row", "date", "horse", "limb", "gait", "ground", "line", "scale", "score", "seen_by", "than_last",
-        "masked",
-    ]  # fmt: skip
-    assert comparable_series(found) == []
+    assert scores(table(SOUNDNESS), []) == []
+    assert comparable_series([]) == []
     assert comparable_series(scores(table(SOUNDNESS, BOOK, set_aside=range(2, 11)), [])) == []

@@ -32,6 +32,9 @@ if TYPE_CHECKING:
     from tracker.photos.levelled import levelled_photo
     from tracker.photos.look import Photo, look_at_photo, shown_photo
     from tracker.problem import NotWritten, Problem, Unreadable
+    from tracker.show.calendar.save import calendar_bytes as calendar_bytes
+    from tracker.show.export.save import export_book as export_book
+    from tracker.show.export.save import export_zip as export_zip
     from tracker.workbook.new.blank import write_blank
 
 __all__ = [
@@ -102,9 +105,12 @@ _HOME = {
     "TakenBack": "tracker.entry.undo",
     "Unreadable": "tracker.problem",
     "Watched": "tracker.derive.worsening.many",
+    "calendar_bytes": "tracker.show.calendar.save",
     "check_book": "tracker.book",
     "enter": "tracker.entry.enter",
     "enter_marking": "tracker.entry.marked",
+    "export_book": "tracker.show.export.save",
+    "export_zip": "tracker.show.export.save",
     "find_photo": "tracker.photos.folder",
     "form_defaults": "tracker.entry.usual",
     "form_of": "tracker.entry.form",

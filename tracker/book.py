@@ -4,11 +4,10 @@ from __future__ import annotations
 
 import datetime as dt
 import os
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
-
-import pandas as pd
+from typing import Protocol, TypeVar
 
 from tracker.cells.text import fold
 from tracker.check.book import Checked, check_workbook, with_more
@@ -16,7 +15,7 @@ from tracker.derive.abscess import Episode, episodes
 from tracker.derive.abscesses.crack import paces_of
 from tracker.derive.abscesses.horse import AbscessRecord, abscess_record
 from tracker.derive.body.horse import BodyRecord, body_record
-from tracker.derive.change import Change, PairDifference, changes, left_right
+from tracker.derive.change import Change, PairDifference, all_changes, left_right
 from tracker.derive.growth.front_wall import FrontWall, front_walls
 from tracker.derive.growth.horse import Growth, growth
 from tracker.derive.hooves import HoofRecord, hoof_records
@@ -31,14 +30,14 @@ from tracker.derive.referral.facts import WorkedOut, gather
 from tracker.derive.referral.firing import Firing
 from tracker.derive.referral.rules import fire
 from tracker.derive.relief import Course, courses
-from tracker.derive.shoes import pair_of, shoes_off
+from tracker.derive.shoes import shoes_off
 from tracker.derive.soundness import Series, comparable_series, scores
 from tracker.derive.trimming.horse import Trimming, trimming
 from tracker.derive.trims import Trim, intervals, trims
 from tracker.derive.work.horse import WorkRecord, work_record
 from tracker.derive.worsening.alternating import Alternating, alternating
 from tracker.derive.worsening.record import Watch, watches
-from tracker.derive.written import LATE, when_written, written_shares
+from tracker.derive.written import LATE, OnItsDay, when_written, written_shares
 from tracker.photos.folder import folder_of, photos_of
 from tracker.problem import ERROR, Problem, Unreadable
 from tracker.sheets import (
@@ -93,7 +92,7 @@ class Book:
     """One workbook as of one day: its checked tables, its problems, and the record of each horse.
 
     `point_part` is the error of a point that its owner marks on a photograph, as a part of the picture's long
-    side; None where too little was marked again to know.
+    side; None where too little was marked again to know. `day_first` is how it was opened.
     """
 
     path: Path
@@ -103,6 +102,7 @@ class Book:
     rows: Mapping[str, tuple[int, int]]
     horses: tuple[HorseRecord, ...]
     point_part: float | None = None
+    day_first: bool | None = None
 
     def horse(self, name: str) -> HorseRecord | None:
         """The horse of that name, whatever its capitals."""
@@ -115,7 +115,7 @@ def check_book(
     path: str | os.PathLike[str], *, today: dt.date | None = None, day_first: bool | None = None
 ) -> Checked:
     """Read and check a workbook without deriving anything. Raises Unreadable."""
-    return _read(Path(path), today or dt.date.today(), day_first)[0]
+    return _read(read_workbook(path), today or dt.date.today(), day_first)[0]
 
 
 def check_all(workbook: RawWorkbook, today: dt.date, day_first: bool | None = None) -> Checked:
@@ -123,10 +123,11 @@ def check_all(workbook: RawWorkbook, today: dt.date, day_first: bool | None = No
     return _with_answers(check_workbook(workbook, today, day_first), today)[0]
 
 
-def _read(path: Path, today: dt.date, day_first: bool | None) -> tuple[Checked, AnswersOf]:
+def _read(workbook: RawWorkbook, today: dt.date, day_first: bool | None) -> tuple[Checked, AnswersOf]:
     """The checked workbook, with what the files beside it show, and its answers to warnings by horse."""
-    checked, answers = _with_answers(check_workbook(read_workbook(path), today, day_first), today)
-    return with_more(checked, _lost_photographs(path, checked.tables[PHOTO_POINTS.name])), answers
+    checked, answers = _with_answers(check_workbook(workbook, today, day_first), today)
+    lost = _lost_photographs(workbook.path, checked.tables[PHOTO_POINTS.name])
+    return with_more(checked, lost), answers
 
 
 def _with_answers(checked: Checked, today: dt.date) -> tuple[Checked, AnswersOf]:
@@ -152,73 +153,118 @@ def open_book(
     `day_first` settles dates such as 4/3/26 where the workbook does not show their order.
     A bad cell or row never raises: it is among the problems. Raises Unreadable where the file cannot be read.
     """
-    today = dt.date.today()
+    return book_of(read_workbook(path), on=on, day_first=day_first)
+
+
+def book_of(workbook: RawWorkbook, *, on: dt.date | None = None, day_first: bool | None = None) -> Book:
+    """Check a workbook that was read and derive, as `open_book` does. Raises Unreadable."""
+    path, today = workbook.path, dt.date.today()
     as_of = on or today
-    checked, answers = _read(Path(path), max(today, as_of), day_first)
-    tables = checked.tables
-    relief = courses(tables[PAIN_RELIEF.name], as_of)
-    all_series = comparable_series(_until(scores(tables[SOUNDNESS.name], relief), as_of))
-    photo_errors, point_part, walls = _by_photographs(Path(path), tables)
-    feet = [record for record in hoof_records(tables[HOOVES.name], photo_errors) if record.date <= as_of]
-    abscesses = episodes(tables[ABSCESSES.name], as_of)
-    done = trims(tables[VISITS.name], as_of)
-    written = written_shares(tables[SOUNDNESS.name], as_of)
-    late = {row for row, when in when_written(tables[SOUNDNESS.name]).items() if when == LATE}
-    off, every = shoes_off(tables[HORSES.name]), intervals(tables[HORSES.name])
-    horses = []
-    for name in _names(tables):
-        own_feet = [record for record in feet if record.horse == name]
-        own_off = off.get(name, {"front": None, "hind": None})
-        own_series = tuple(series for series in all_series if series.horse == name)
-        own_trims = tuple(trim for trim in done if trim.horse == name)
-        own_episodes = tuple(episode for episode in abscesses if episode.horse == name)
-        own_answers = tuple(answer for answer in answers.get(name, ()) if answer.day <= as_of)
-        watched = watches(own_series, late, [trim.date for trim in own_trims], as_of)
-        made = progress(own_series, own_off, own_trims, written.get(name), as_of)
-        known = WorkedOut(
-            feet=tuple(own_feet),
-            pairs=tuple(left_right(own_feet)),
-            progress=made,
-            alternating=alternating(own_series, as_of),
-        )
-        horses.append(
-            HorseRecord(
-                name=name,
-                shoes_off=own_off,
-                series=own_series,
-                feet=tuple(
-                    (record, changes(record, own_feet, own_off[pair_of(record.foot)])) for record in own_feet
-                ),
-                pairs=known.pairs,
-                episodes=own_episodes,
-                courses=tuple(course for course in relief if course.horse == name),
-                trims=own_trims,
-                warnings=answered(
-                    fire(
-                        gather(name, as_of, tables, abscesses, relief, done, own_off, today, watched, known)
-                    ),
-                    own_answers,
-                    tables,
-                    as_of,
-                ),
-                answers=own_answers,
-                progress=made,
-                watches=watched,
-                alternating=known.alternating,
-                abscesses=abscess_record(
-                    name, own_episodes, tables, own_off, own_trims, own_feet, as_of, paces_of(own_feet)
-                ),
-                body=body_record(name, tables[BODY.name], relief, own_off, as_of),
-                work=work_record(name, tables, watched, as_of),
-                late_rows=frozenset(point.row for series in own_series for point in series.points) & late,
-                growth=growth(own_feet, own_off, [wall for wall in walls if wall.horse == name], as_of),
-                trimming=trimming(own_trims, own_feet, tables[VISITS.name], every.get(name), own_off, as_of),
-            )
-        )
+    checked, answers = _read(workbook, max(today, as_of), day_first)
+    found = _derived(path, checked.tables, as_of)
+    horses = (
+        _record_of(name, checked.tables, found, answers.get(name, ()), as_of, today)
+        for name in _names(checked.tables)
+    )
     told = tuple(
         horse for horse in horses if horse.name or horse.warnings
     )  # nameless rows are shown only to warn
-    return Book(Path(path), as_of, tables, checked.problems, checked.rows, told, point_part)
+    return Book(
+        Path(path), as_of, checked.tables, checked.problems, checked.rows, told, found.point_part, day_first
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class _Derived:
+    """What is derived for all horses at once; each of them takes its own from it."""
+
+    series: Sequence[Series]
+    feet: Sequence[HoofRecord]
+    walls: Sequence[FrontWall]
+    episodes: list[Episode]
+    relief: list[Course]
+    trims: list[Trim]
+    written: Mapping[str, OnItsDay]
+    late: frozenset[int]
+    shoes_off: Mapping[str, Mapping[str, dt.date | None]]
+    every: Mapping[str, int | None]
+    point_part: float | None
+
+
+def _derived(path: Path, tables: Mapping[str, Table], as_of: dt.date) -> _Derived:
+    relief, notes = courses(tables[PAIN_RELIEF.name], as_of), tables[SOUNDNESS.name]
+    photo_errors, point_part, walls = _by_photographs(path, tables)
+    written = when_written(notes)
+    return _Derived(
+        series=comparable_series(scores(notes, relief, as_of)),
+        feet=[record for record in hoof_records(tables[HOOVES.name], photo_errors) if record.date <= as_of],
+        walls=walls,
+        episodes=episodes(tables[ABSCESSES.name], as_of),
+        relief=relief,
+        trims=trims(tables[VISITS.name], as_of),
+        written=written_shares(notes, as_of, written),
+        late=frozenset(row for row, when in written.items() if when == LATE),
+        shoes_off=shoes_off(tables[HORSES.name]),
+        every=intervals(tables[HORSES.name]),
+        point_part=point_part,
+    )
+
+
+def _record_of(
+    name: str,
+    tables: Mapping[str, Table],
+    found: _Derived,
+    answers: Sequence[Answer],
+    as_of: dt.date,
+    today: dt.date,
+) -> HorseRecord:
+    """One horse: its own part of what is derived for all, what follows from that, and its warnings."""
+    off = dict(found.shoes_off.get(name) or {"front": None, "hind": None})
+    series, feet, done = _own(found.series, name), _own(found.feet, name), _own(found.trims, name)
+    abscesses, relief = _own(found.episodes, name), _own(found.relief, name)
+    own_answers = tuple(answer for answer in answers if answer.day <= as_of)
+    watched = watches(series, found.late, [trim.date for trim in done], as_of)
+    made = progress(series, off, done, found.written.get(name), as_of)
+    known = WorkedOut(
+        feet=feet,
+        pairs=tuple(left_right(feet)),
+        progress=made,
+        alternating=alternating(series, as_of),
+    )
+    facts = gather(name, as_of, tables, found.episodes, found.relief, found.trims, off, today, watched, known)
+    return HorseRecord(
+        name=name,
+        shoes_off=off,
+        series=series,
+        feet=tuple(zip(feet, all_changes(feet, off), strict=True)),
+        pairs=known.pairs,
+        episodes=abscesses,
+        courses=relief,
+        trims=done,
+        warnings=answered(fire(facts), own_answers, tables, as_of),
+        answers=own_answers,
+        progress=made,
+        watches=watched,
+        alternating=known.alternating,
+        abscesses=abscess_record(name, abscesses, tables, off, done, feet, as_of, paces_of(feet)),
+        body=body_record(name, tables[BODY.name], relief, off, as_of),
+        work=work_record(name, tables, watched, as_of),
+        late_rows=frozenset(point.row for one in series for point in one.points) & found.late,
+        growth=growth(feet, off, _own(found.walls, name), as_of),
+        trimming=trimming(done, feet, tables[VISITS.name], found.every.get(name), off, as_of),
+    )
+
+
+class _OfHorse(Protocol):
+    @property
+    def horse(self) -> str: ...
+
+
+_Found = TypeVar("_Found", bound=_OfHorse)
+
+
+def _own(found: Iterable[_Found], name: str) -> tuple[_Found, ...]:
+    return tuple(one for one in found if one.horse == name)
 
 
 def require_records(checked: Checked | Book, path: str | os.PathLike[str]) -> None:
@@ -264,10 +310,6 @@ def _photos_beside(path: Path) -> tuple[str, ...]:
         return ()
 
 
-def _until(frame: pd.DataFrame, as_of: dt.date) -> pd.DataFrame:
-    return frame.loc[frame["date"] < pd.Timestamp(as_of) + pd.Timedelta(days=1)]
-
-
 def _names(tables: Mapping[str, Table]) -> list[str]:
     """Every horse, in the order of the Horses sheet and then of first mention.
 
@@ -275,6 +317,6 @@ def _names(tables: Mapping[str, Table]) -> list[str]:
     """
     first: dict[str, str] = {}
     for table in (tables[HORSES.name], *tables.values()):
-        for name in table.frame["horse"].unique():
+        for name in dict.fromkeys(table.frame["horse"].tolist()):
             first.setdefault(fold(name), name)
     return sorted(first.values(), key=lambda name: name == "")

@@ -1,4 +1,4 @@
-"""The commands: new, copy, check, review, open, demo; note and undo come from cli_note, answer from cli_answer. Each loads only what it needs."""
+"""The commands: new, copy, check, review, open, demo; note and undo come from cli_note, answer from cli_answer, letter from cli_letter, export and calendar from cli_export. Each loads only what it needs."""
 
 from __future__ import annotations
 
@@ -13,6 +13,9 @@ from typing import Annotated, Any, NoReturn
 import typer
 
 from tracker.cli_answer import answer
+from tracker.cli_asked import day_asked
+from tracker.cli_export import calendar, export
+from tracker.cli_letter import letter
 from tracker.cli_note import note, tell_waiting, tell_written, undo, with_waiting
 from tracker.problem import NotWritten, Problem, Unreadable
 
@@ -144,7 +147,7 @@ def review(
     """
     from tracker.book import open_book, require_records
 
-    as_of = _day(on)
+    as_of = day_asked(on)
     try:
         book = open_book(file, on=as_of, day_first=day_first)
         require_records(book, file)
@@ -200,6 +203,9 @@ def warnings(
 app.command()(note)
 app.command()(answer)
 app.command()(undo)
+app.command()(letter)
+app.command()(export)
+app.command()(calendar)
 
 
 @app.command("open")
@@ -275,19 +281,6 @@ def _mark(file: Path, copy: Path, problems: Sequence[Problem], *, aside: bool) -
 def _free_name(wanted: Path) -> Path:
     names = (wanted, *(wanted.with_stem(f"{wanted.stem}-{number}") for number in range(2, 1000)))
     return next(name for name in names if not name.exists())
-
-
-def _day(text: str | None) -> dt.date | None:
-    from tracker.cells.dates import WrittenDate, read_date, run_together
-
-    if text is None:
-        return None
-    found = None if run_together(text) else read_date(text)
-    if isinstance(found, WrittenDate) and found.order and found.year is not None and not found.year_first():
-        found = found.on(found.year, day_first=True)
-    if not isinstance(found, dt.datetime):
-        _stop(f"--on {text} is not a date that is clear by itself. Write it as 2026-03-04 or 4 Mar 2026.")
-    return found.date()
 
 
 def _print_json(data: dict[str, Any]) -> None:

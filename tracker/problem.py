@@ -281,6 +281,8 @@ _CATALOGUE = (
     Kind("file-far-cell", "file", "{path} has a filled cell at {sheet}!{ref}, far away from everything else.", "Delete that cell's column or row in your spreadsheet program and save again."),
     Kind("file-other-content", "file", "{path} is a workbook of something else, with none of the sheets Horses, Soundness, Visits, Abscesses, Hooves and the like.", "`soundness new` makes a blank workbook with the right sheets."),
     Kind("file-no-records", "file", "{path} holds no records yet.", "Enter the horse on the Horses sheet and today's note on the Soundness sheet, then try again."),
+    Kind("file-export-changed", "file", "{path} was changed, added or taken away since `soundness export` wrote the folder, so what was typed cannot be put back truly.", "Export the workbook again into a new folder; or take datapackage.json out of this one, and its CSV files are read as they stand."),
+    Kind("file-export-newer", "file", "{path} was written by a newer version of this program.", "Install the newer version, then try again."),
     # A photograph
     Kind("photo-empty", "file", "{path} is empty, with no bytes in it at all.", "Take it from the telephone or camera again."),
     Kind("photo-other-type", "file", "{path} holds {found}, and not a photograph as JPEG, PNG, WebP or HEIC.", "Save it as JPEG in your photo program, then choose that file."),
@@ -313,6 +315,10 @@ _CATALOGUE = (
     Kind("write-points-changed", "file", "The sheet Photo points does not hold of {path} what it held when this page was opened, so nothing was written.", "Load the page again: it shows the points as they are now. Then mark what is missing."),
     Kind("write-points-there", "file", "On {path} this foot is marked in this view already, so nothing was written over it or beside it.", "Open that marking on the photo's page, where it can be mended or marked once more."),
     Kind("write-points-wait", "file", "Points of {path} still wait for the workbook, so no others of it are entered.", "The top of the page says why they wait. Once they are in, load the page again."),
+    Kind("write-folder-there", "file", "{path} is there already and is not an empty folder, so nothing was written.", "Choose another name: `soundness export FILE --to FOLDER` makes the folder itself."),
+    Kind("write-no-folder", "file", "There is no folder in which {path} could be made.", "Make that folder first, or choose another place."),
+    Kind("write-no-parquet", "file", "Nothing is installed here that can write Parquet files.", "Install `soundness-ledger[parquet]`, or leave --format out to write CSV files."),
+    Kind("write-not-our-calendar", "file", "{path} is there already and is no calendar of this program, so it was not touched.", "Choose another name: `soundness calendar FILE --out horse.ics` writes over calendars of its own only."),
     Kind("write-not-kept", "file", "{path} was not changed, and the entry could not be kept beside it either ({reason}), so nothing was kept.", "Look at the folder and the disk, then enter it again."),
     # A photograph that the workbook names
     Kind("photo-not-there", "kept", "The photograph {found} {why}: its own error cannot be worked out, so the record shows that of photographs in general.",

@@ -8,6 +8,7 @@ from typing import Any
 
 from dash import html
 
+from dashboards.pages.work import change_choice
 from dashboards.parts import attributes, drawing, legend, picture
 from tracker import Book, HorseRecord
 from tracker.show.charts import Chart, feet_chart
@@ -16,6 +17,8 @@ from tracker.show.foot_growth import LinesOf, no_lines
 from tracker.show.shapes import FootView, HorseView, MeasureView, MoveView
 
 _DERIVED = "from "
+_FIRST = ("toe_angle", "heel_angle", "toe_length", "heel_length")
+"""What a narrow screen shows at once."""
 _PAIRS = (("The fronts compared", 0, 2), ("The hinds compared", 2, 4))
 
 
@@ -34,33 +37,39 @@ def feet_section(
         html.Section(
             [
                 html.H2("The four feet"),
-                html.Div([_foot(foot, drawn.get(foot.foot)) for foot in view.feet], className="feet"),
+                html.Div([_foot(foot, drawn.get(foot.foot), narrow) for foot in view.feet], className="feet"),
                 html.P(HOW_DRAWN, className="small note") if drawn else "",
                 _note(view.feet),
                 *_compared(view.feet),
                 _explained(view.feet),
             ]
         ),
-        *([_angles(chart)] if chart else []),
+        *([_angles(chart, view)] if chart else []),
     ]
 
 
-def _angles(chart: Chart) -> html.Section:
+def _angles(chart: Chart, view: HorseView) -> html.Section:
     caption = [
         legend(("●", "toe"), ("■", "heel")),
         "Bars: the measuring error. Paler: before the trim. "
         "Hollow: from a photo, not yet checked on the live foot; the line is dashed then.",
     ]
-    return html.Section([html.H2("Toe and heel angles"), picture("feet-chart", chart, caption)])
+    return html.Section(
+        [
+            html.H2("Toe and heel angles"),
+            *change_choice(view.work),
+            picture("feet-chart", chart, caption),
+        ]
+    )
 
 
-def _foot(foot: FootView, drawn: FootPicture | None) -> html.Article:
+def _foot(foot: FootView, drawn: FootPicture | None, narrow: bool) -> html.Article:
     if not foot.when:
         return html.Article(
             [html.H3(foot.title), html.P("Not measured yet.", className="soft")], className="foot"
         )
-    main = [measure for measure in foot.measures if measure.main]
-    other = [measure for measure in foot.measures if not measure.main]
+    main = [measure for measure in foot.measures if measure.main and (not narrow or measure.key in _FIRST)]
+    other = [measure for measure in foot.measures if measure not in main]
     parts: list[Any] = [html.H3([foot.title, html.Span(foot.when, className="when")])]
     parts += _drawn(drawn) if drawn else []
     parts += [_measures(main, f"{foot.title}: measures")] if main else []

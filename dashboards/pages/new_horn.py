@@ -6,10 +6,12 @@ from typing import Any
 
 from dash import html
 
+from dashboards.pages.work import change_choice
 from dashboards.parts import attributes, picture, table
 from tracker import Book, HorseRecord
 from tracker.show.charts import marks_chart
 from tracker.show.growth import GrowthView, PartView
+from tracker.show.shapes import HorseView
 
 _CAPTION = (
     "Points: how far a mark was below the hairline, with the measuring error. Line and band: the foot's rate and the range "
@@ -17,17 +19,19 @@ _CAPTION = (
 )
 
 
-def growth_section(book: Book, record: HorseRecord, view: GrowthView, narrow: bool) -> list[Any]:
+def growth_section(book: Book, record: HorseRecord, horse: HorseView, narrow: bool) -> list[Any]:
     """The rates, what is new horn, the front wall on photographs; nothing where none is known."""
+    view = horse.growth
     if not view:
         return []
     chart = marks_chart(book, record, narrow=narrow)
+    drawn = [*change_choice(horse.work), picture("marks-chart", chart, [_CAPTION])] if chart else []
     return [
         html.Section(
             [
                 html.H2("Growth"),
                 *[html.P(text) for text in view.rates],
-                *([picture("marks-chart", chart, [_CAPTION])] if chart else []),
+                *drawn,
                 *_new(view.parts),
                 *_walls(view),
                 html.Div([html.P(text, className="small") for text in view.notes], className="part"),

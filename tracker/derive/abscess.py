@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
-from tracker.derive.rows import day_of, day_until, each
+from tracker.derive.rows import day_of, day_until
 from tracker.table import Table
 
 
@@ -39,7 +39,7 @@ def episodes(abscesses: Table, on: date) -> list[Episode]:
     One first seen later is left out, and what happened later has not happened yet. A comfortable day that
     stands before the first day does not end an episode.
     """
-    found = [_episode(row, on) for row in each(abscesses.kept) if day_until(row.first_seen, on)]
+    found = [_episode(row, on) for row in abscesses.rows if day_until(row.first_seen, on)]
     return sorted(found, key=lambda episode: (episode.first_seen, episode.row))
 
 

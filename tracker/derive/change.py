@@ -8,12 +8,13 @@ between readings of one way and do not between two ways; no figure for that is p
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from itertools import groupby
 
 from tracker.derive.hooves import HoofRecord
+from tracker.derive.shoes import pair_of
 from tracker.derive.uncertainty import Measure
 from tracker.reference.measuring import COVERAGE
 from tracker.terms import PAIRS
@@ -63,21 +64,64 @@ def changes(
     that is not given, and only those that hold the measure.
     """
     earlier = sorted(
-        (past for past in history if _same_view(past, record) and past.date < record.date),
+        (past for past in history if _view(past) == _view(record) and past.date < record.date),
         key=lambda past: past.date,
     )
-    found = {}
-    for name, measure in record.measures.items():
-        held = [past for past in earlier if name in past.measures]
-        since = {
-            "since_last": held[-1:],
-            "since_first": [past for past in held if counts(past, record, shoes_off)],
-        }
-        if told := {
-            key: change(past[0].date, past[0].measures[name], measure) for key, past in since.items() if past
-        }:
-            found[name] = told
-    return found
+    before = _Before(shoes_off)
+    for past in earlier:
+        before.add(past)
+    return before.compare(record)
+
+
+def all_changes(
+    records: Sequence[HoofRecord], shoes_off: Mapping[str, date | None]
+) -> tuple[dict[str, dict[str, Change]], ...]:
+    """The `changes` of each of one horse's records, in their order; `shoes_off` is the day of each pair of feet."""
+    found: dict[int, dict[str, dict[str, Change]]] = {}
+    views: dict[tuple[str, str, str], list[int]] = {}
+    for at, record in enumerate(records):
+        views.setdefault(_view(record), []).append(at)
+    for (_, foot, _), places in views.items():
+        before = _Before(shoes_off[pair_of(foot)])
+        places.sort(key=lambda at: records[at].date)
+        for _, of_day in groupby(places, key=lambda at: records[at].date):
+            today = [*of_day]
+            found |= {at: before.compare(records[at]) for at in today}
+            for at in today:
+                before.add(records[at])
+    return tuple(found[at] for at in range(len(records)))
+
+
+class _Before:
+    """What each measure of one foot was at first and last, as its records are gone through by date."""
+
+    def __init__(self, shoes_off: date | None) -> None:
+        self.shoes_off = shoes_off
+        self.first: dict[str, HoofRecord] = {}
+        self.first_without: dict[str, HoofRecord] = {}
+        self.last: dict[str, HoofRecord] = {}
+
+    def add(self, past: HoofRecord) -> None:
+        for name in past.measures:
+            self.first.setdefault(name, past)
+            if self.shoes_off and past.date >= self.shoes_off:
+                self.first_without.setdefault(name, past)
+            self.last[name] = past
+
+    def compare(self, record: HoofRecord) -> dict[str, dict[str, Change]]:
+        shod = self.shoes_off is None or record.date < self.shoes_off
+        first = self.first if shod else self.first_without
+        found = {}
+        for name, measure in record.measures.items():
+            if past := self.last.get(name):
+                found[name] = {"since_last": change(past.date, past.measures[name], measure)}
+                if begun := first.get(name):
+                    found[name]["since_first"] = (
+                        found[name]["since_last"]
+                        if begun is past
+                        else change(begun.date, begun.measures[name], measure)
+                    )
+        return found
 
 
 def counts(past: HoofRecord, record: HoofRecord, shoes_off: date | None) -> bool:
@@ -97,8 +141,8 @@ def left_right(records: Sequence[HoofRecord]) -> list[PairDifference]:
     return found
 
 
-def _same_view(one: HoofRecord, other: HoofRecord) -> bool:
-    return (one.horse, one.foot, one.stage) == (other.horse, other.foot, other.stage)
+def _view(record: HoofRecord) -> tuple[str, str, str]:
+    return record.horse, record.foot, record.stage
 
 
 def _occasion(record: HoofRecord) -> tuple[str, date, str]:

@@ -4,18 +4,18 @@ from __future__ import annotations
 
 import math
 from collections import defaultdict
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import date
+from operator import attrgetter
 from statistics import fmean
 from typing import Any
 
 from tracker import terms
 from tracker.cells.text import fold
 from tracker.derive.photo.several import PhotoReading, of_photos
-from tracker.derive.quantities import with_derived
+from tracker.derive.quantities import each_with_derived
 from tracker.derive.repeats import own_sds
-from tracker.derive.rows import each
 from tracker.derive.uncertainty import Measure
 from tracker.reference.measuring import NOT_SAID, kind_of, reading_sd
 from tracker.sheets import ANGLE, HOOVES, LENGTH
@@ -69,87 +69,132 @@ def hoof_records(hooves: Table, photo_errors: PhotoErrors | None = None) -> list
     `photo_errors` holds the photographs' own sds, by the number of the row that came from one and by the name
     of the measure: a measure from a photograph has its own error where that is larger than that of its kind.
     """
-    groups: dict[tuple[str, str, date, str], list[Any]] = defaultdict(list)
-    for row in each(hooves.kept.drop_duplicates()):
-        groups[row.horse, row.foot, row.date.date(), row.stage].append(row)
+    groups: dict[tuple[str, str, date, str], list[_Row]] = defaultdict(list)
+    for row in _once(hooves.rows):
+        groups[row.cells.horse, row.cells.foot, row.cells.date.date(), row.cells.stage].append(row)
     own = own_sds(_readings(rows) for rows in groups.values())
     photos = photo_errors or {}
-    return sorted((_record(*key, rows, own, photos) for key, rows in groups.items()), key=_place)
+    measured = each_with_derived([_measured(rows, own, photos) for rows in groups.values()])
+    records = (
+        _record(*key, rows, measures, own, photos)
+        for (key, rows), measures in zip(groups.items(), measured, strict=True)
+    )
+    return sorted(records, key=_place)
 
 
-def _readings(rows: list[Any]) -> dict[tuple[str, str], list[float]]:
+@dataclass(frozen=True, slots=True)
+class _Row:
+    """One row of the sheet: its cells, and of them the measures that it holds, by key."""
+
+    cells: Any
+    values: Mapping[str, float]
+
+
+_numbers = attrgetter(*UNITS)
+
+
+def _once(rows: Iterable[Any]) -> Iterator[_Row]:
+    """Each row that does not repeat an earlier one in every cell."""
+    seen = set()
+    for cells in rows:
+        values = {
+            key: value for key, value in zip(UNITS, _numbers(cells), strict=True) if not math.isnan(value)
+        }
+        told = tuple(None if cell != cell else cell for cell in cells[1:])  # an empty number is not itself
+        if told not in seen:
+            seen.add(told)
+            yield _Row(cells, values)
+
+
+def _readings(rows: list[_Row]) -> dict[tuple[str, str], list[float]]:
     """The readings of one occasion by measure and way; a way that is not said may be several.
 
     A photograph that was read again is no second reading of the foot: the last counts.
     """
     found: dict[tuple[str, str], dict[str, float]] = defaultdict(dict)
     for row in rows:
-        source = _photo_of(row) or f"\0{row.Index}"
-        for key in MEASURED:
-            if row.measured_with and not math.isnan(value := getattr(row, key)):
-                found[key, row.measured_with][source] = value
+        if way := row.cells.measured_with:
+            source = _photo_of(row) or f"\0{row.cells.Index}"
+            for key, value in row.values.items():
+                if key != _MARK:
+                    found[key, way][source] = value
     return {of: [*values.values()] for of, values in found.items()}
 
 
-def _photo_of(row: Any) -> str:
+def _photo_of(row: _Row) -> str:
     """The photograph that a row was read from; "" where it is none, or not said."""
-    return fold(row.photo) if row.measured_with == _PHOTO else ""
+    return fold(row.cells.photo) if row.cells.measured_with == _PHOTO else ""
 
 
 def _place(record: HoofRecord) -> tuple[str, int, date, int]:
     return record.horse, terms.FEET.index(record.foot), record.date, STAGES.index(record.stage)
 
 
+def _measured(rows: list[_Row], own: Own, photos: PhotoErrors) -> dict[str, Measure]:
+    """What was measured on one foot, one day, at one stage."""
+    held = {key for row in rows for key in row.values}
+    read = ((key, _read(key, _standing(key, rows), own, photos)) for key in MEASURED if key in held)
+    return {key: measure for key, measure in read if measure}
+
+
 def _record(
-    horse: str, foot: str, day: date, stage: str, rows: list[Any], own: Own, photos: PhotoErrors
+    horse: str,
+    foot: str,
+    day: date,
+    stage: str,
+    rows: list[_Row],
+    measures: Mapping[str, Measure],
+    own: Own,
+    photos: PhotoErrors,
 ) -> HoofRecord:
-    ways = sorted({row.measured_with for row in rows}, key=_WAYS.index)
-    standing = {key: _standing(key, rows) for key in MEASURED}
-    read = {key: _read(key, taken, own, photos) for key, taken in standing.items()}
-    measures = with_derived({key: measure for key, measure in read.items() if measure})
-    counting = _counting(rows, standing)
+    ways = sorted({row.cells.measured_with for row in rows}, key=_WAYS.index)
+    counting = _counting(rows)
     return HoofRecord(
         horse=horse,
         foot=foot,
         date=day,
         stage=stage,
         way=_listed(ways),
-        rows=tuple(row.Index for row in rows),
-        checked=_checked([row.checked_on_the_live_horse for row in counting]),
-        photo=_listed(row.photo for row in rows),
+        rows=tuple(row.cells.Index for row in rows),
+        checked=_checked([row.cells.checked_on_the_live_horse for row in counting]),
+        photo=_listed(row.cells.photo for row in rows),
         measures=_by_photos_alone(measures, counting, photos) if ways == [_PHOTO] else measures,
         marks=_marks(rows, own),
     )
 
 
-def _standing(key: str, rows: list[Any]) -> list[Any]:
+def _standing(key: str, rows: list[_Row]) -> list[_Row]:
     """The rows that hold a measure, but for those of a photograph of which another row with it was checked."""
-    held = [row for row in rows if not math.isnan(getattr(row, key))]
+    held = [row for row in rows if key in row.values]
+    if len(held) < 2:
+        return held
     checked = {_photo_of(row) for row in held if _is_checked(row)} - {""}
     return [row for row in held if _is_checked(row) or _photo_of(row) not in checked] if checked else held
 
 
-def _is_checked(row: Any) -> bool:
-    return row.checked_on_the_live_horse not in ("", "no")
+def _is_checked(row: _Row) -> bool:
+    return row.cells.checked_on_the_live_horse not in ("", "no")
 
 
-def _counting(rows: list[Any], standing: Mapping[str, list[Any]]) -> list[Any]:
+def _counting(rows: list[_Row]) -> list[_Row]:
     """The rows of which something counts; one that holds no measure counts too."""
-    used = {row.Index for taken in standing.values() for row in taken}
-    return [
-        row for row in rows if row.Index in used or all(math.isnan(getattr(row, key)) for key in MEASURED)
-    ]
+    if not any(_is_checked(row) for row in rows):
+        return rows
+    used = {row.cells.Index for key in MEASURED for row in _standing(key, rows)}
+    return [row for row in rows if row.cells.Index in used or not row.values.keys() - {_MARK}]
 
 
 def _by_photos_alone(
-    measures: Mapping[str, Measure], rows: list[Any], photos: PhotoErrors
+    measures: Mapping[str, Measure], rows: list[_Row], photos: PhotoErrors
 ) -> Mapping[str, Measure]:
     """What was worked out is no surer than the photographs have it, where each of them has its own error."""
-    if not all(row.Index in photos for row in rows):
+    if not all(row.cells.Index in photos for row in rows):
         return measures
     found = dict(measures)
     for name in measures.keys() - {*MEASURED}:
-        readings = _photo_readings(name, [row for row in rows if name in photos[row.Index]], photos, 0.0)
+        readings = _photo_readings(
+            name, [row for row in rows if name in photos[row.cells.Index]], photos, 0.0
+        )
         if readings:
             own = of_photos(readings, measures[name].sd, measures[name].unit)
             found[name] = replace(measures[name], sd=own.sd)
@@ -165,44 +210,45 @@ def _checked(answers: list[str]) -> str:
     return "no" if "no" in answers else next(filter(None, answers), "")
 
 
-def _read(key: str, rows: list[Any], own: Own, photos: PhotoErrors) -> Measure | None:
+def _read(key: str, rows: list[_Row], own: Own, photos: PhotoErrors) -> Measure | None:
     """One measure from the rows that hold it; None where none does."""
-    by_way: dict[str, list[Any]] = defaultdict(list)
+    by_way: dict[str, list[_Row]] = {}
     for row in rows:
-        if not math.isnan(getattr(row, key)):
-            by_way[row.measured_with].append(row)
+        if key in row.values:
+            by_way.setdefault(row.cells.measured_with, []).append(row)
     measures = [_mean(key, way, taken, own, photos) for way, taken in by_way.items()]
     return min(measures, key=lambda measure: measure.sd, default=None)
 
 
-def _mean(key: str, way: str, rows: list[Any], own: Own, photos: PhotoErrors) -> Measure:
+def _mean(key: str, way: str, rows: list[_Row], own: Own, photos: PhotoErrors) -> Measure:
     usual = reading_sd(key, way)
     sd = own.get((kind_of(key), way), usual)
     if way == _PHOTO:
         return of_photos(_photo_readings(key, rows, photos), max(sd, usual), UNITS[key])
-    values = [getattr(row, key) for row in rows]
     words = way or NOT_SAID
-    how = words if len(values) == 1 else f"mean of {len(values)} by {words}"
-    return Measure(fmean(values), sd / math.sqrt(len(values)), UNITS[key], how)
+    how = words if len(rows) == 1 else f"mean of {len(rows)} by {words}"
+    return Measure(fmean(row.values[key] for row in rows), sd / math.sqrt(len(rows)), UNITS[key], how)
 
 
 def _photo_readings(
-    key: str, rows: list[Any], photos: PhotoErrors, value: float | None = None
+    key: str, rows: list[_Row], photos: PhotoErrors, value: float | None = None
 ) -> list[PhotoReading]:
     """What each row's photograph gives of a measure; `value` where that is of no account."""
     return [
         PhotoReading(
-            getattr(row, key) if value is None else value, fold(row.photo), photos.get(row.Index, {}).get(key)
+            row.values[key] if value is None else value,
+            fold(row.cells.photo),
+            photos.get(row.cells.Index, {}).get(key),
         )
         for row in rows
     ]
 
 
-def _marks(rows: list[Any], own: Own) -> dict[str, Measure]:
+def _marks(rows: list[_Row], own: Own) -> dict[str, Measure]:
     named: dict[str, str] = {}
-    marked: dict[str, list[Any]] = defaultdict(list)
+    marked: dict[str, list[_Row]] = {}
     for row in rows:
-        name = named.setdefault(row.growth_mark.strip().casefold(), row.growth_mark)
-        marked[name].append(row)
+        name = named.setdefault(row.cells.growth_mark.strip().casefold(), row.cells.growth_mark)
+        marked.setdefault(name, []).append(row)
     read = {name: _read(_MARK, taken, own, {}) for name, taken in marked.items()}
     return {name: measure for name, measure in read.items() if measure}

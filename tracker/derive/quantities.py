@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
 
 from tracker.derive import angles
-from tracker.derive.uncertainty import Measure, propagate
+from tracker.derive.uncertainty import Measure, propagate_each
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,16 +63,35 @@ def with_derived(measured: Mapping[str, Measure]) -> dict[str, Measure]:
     What was measured is never replaced by what was computed. A quantity whose value or error has no
     answer (a heel higher than it is long) is left out.
     """
-    formulas = {name: _Formula((name,), lambda value: value) for name in measured}
-    found = dict(measured)
-    while row := _next_row(formulas):
-        formula = formulas[row.name] = _compose(row, [formulas[name] for name in row.inputs])
-        sources = [measured[name] for name in formula.measured]
-        how = _how(formula.measured, sources)
-        measure = propagate(formula.function, sources, row.unit, how, arrays=True)
-        if math.isfinite(measure.value) and math.isfinite(measure.sd):
-            found[row.name] = measure
+    return each_with_derived([measured])[0]
+
+
+def each_with_derived(feet: Sequence[Mapping[str, Measure]]) -> list[dict[str, Measure]]:
+    """`with_derived` for each of many feet: those with the same measures are worked out together."""
+    found = [dict(measured) for measured in feet]
+    alike: dict[tuple[str, ...], list[int]] = {}
+    for at, measured in enumerate(feet):
+        alike.setdefault(tuple(measured), []).append(at)
+    for names, places in alike.items():
+        for row, formula in _enough_for(names):
+            sources = [[feet[at][name] for name in formula.measured] for at in places]
+            hows = [_how(formula.measured, tuple(source.how for source in own)) for own in sources]
+            worked_out = propagate_each(formula.function, sources, row.unit, hows)
+            for at, measure in zip(places, worked_out, strict=True):
+                if math.isfinite(measure.value) and math.isfinite(measure.sd):
+                    found[at][row.name] = measure
     return found
+
+
+@lru_cache(maxsize=256)  # owners measure the same few things each time
+def _enough_for(names: tuple[str, ...]) -> tuple[tuple[Quantity, _Formula], ...]:
+    """Every quantity that so many measures are enough for, in the order in which they can be worked out."""
+    formulas = {name: _Formula((name,), lambda value: value) for name in names}
+    found = []
+    while row := _next_row(formulas):
+        formulas[row.name] = _compose(row, [formulas[name] for name in row.inputs])
+        found.append((row, formulas[row.name]))
+    return tuple(found)
 
 
 def _next_row(known: Mapping[str, _Formula]) -> Quantity | None:
@@ -89,8 +109,8 @@ def _compose(row: Quantity, parts: list[_Formula]) -> _Formula:
     return _Formula(measured, function)
 
 
-def _how(names: tuple[str, ...], sources: list[Measure]) -> str:
+@lru_cache(maxsize=1024)
+def _how(names: tuple[str, ...], hows: tuple[str, ...]) -> str:
     """In words, such as "from heel length and heel angle (gauge, ruler)"."""
     *most, last = (name.replace("_", " ") for name in names)
-    ways = ", ".join(sorted({source.how for source in sources}))
-    return f"from {', '.join(most)} and {last} ({ways})"
+    return f"from {', '.join(most)} and {last} ({', '.join(sorted({*hows}))})"

@@ -12,7 +12,7 @@ from itertools import combinations
 from typing import Any
 
 from tracker.cells.text import fold
-from tracker.derive.rows import each, moment_of
+from tracker.derive.rows import moment_of
 from tracker.reference import relief as known
 from tracker.table import Table
 
@@ -45,7 +45,7 @@ def courses(pain_relief: Table, on: date) -> list[Course]:
     A cell that names two known products gives two courses. A last dose with no time of day may have been
     given as late as midnight, so the marks count from the end of that day.
     """
-    rows = (row for row in each(pain_relief.kept) if row.first_given.date() <= on)
+    rows = (row for row in pain_relief.rows if row.first_given.date() <= on)
     found = [
         _course(row, product, on)
         for row in rows
@@ -55,7 +55,7 @@ def courses(pain_relief: Table, on: date) -> list[Course]:
 
 
 def _course(row: Any, product: known.Product, on: date) -> Course:
-    first, last = row.first_given.to_pydatetime(), moment_of(row.last_given)
+    first, last = row.first_given, moment_of(row.last_given)
     if last and last.date() > on:
         last = None
     masked_until = residual_until = None

@@ -32,6 +32,8 @@ def own_sds(occasions: Iterable[Readings]) -> dict[tuple[str, str], float]:
     least: dict[tuple[str, str], float] = {}
     for occasion in occasions:
         for (key, way), values in occasion.items():
+            if len(values) < 2:
+                continue
             of = (kind_of(key), way)
             mean = sum(values) / len(values)
             squares[of] += sum((value - mean) ** 2 for value in values)

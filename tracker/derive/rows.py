@@ -2,23 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from datetime import date, datetime
 from typing import Any
 
 import pandas as pd
 
+from tracker.table import each
 
-def each(frame: pd.DataFrame) -> Iterator[Any]:
-    """Go through a frame's rows: each has the columns' keys as attributes, and `Index`, its row number.
-
-    The columns' types are declared with the sheets, not with pandas, so the row is `Any` here.
-    """
-    yield from frame.itertuples()
+__all__ = ["day_of", "day_until", "each", "moment_of"]
 
 
 def moment_of(value: Any) -> datetime | None:
     """Turn a datetime64 cell into a datetime."""
+    if type(value) is datetime:
+        return value
     return None if pd.isna(value) else pd.Timestamp(value).to_pydatetime()
 
 

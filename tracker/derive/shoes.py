@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 
-from tracker.derive.rows import day_of, each
+from tracker.derive.rows import day_of
 from tracker.table import Table
 from tracker.terms import PAIRS
 
@@ -15,7 +15,7 @@ def shoes_off(horses: Table) -> dict[str, dict[str, date | None]]:
     Of a horse that is listed twice, the first day given holds.
     """
     found: dict[str, dict[str, date | None]] = {}
-    for row in each(horses.kept):
+    for row in horses.rows:
         pairs = found.setdefault(row.horse, dict.fromkeys(PAIRS))
         for pair in PAIRS:
             pairs[pair] = pairs[pair] or day_of(getattr(row, f"{pair}_shoes_off"))

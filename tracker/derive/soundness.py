@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import math
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
-
-import pandas as pd
+from operator import attrgetter
+from typing import Any
 
 from tracker.cells.limbs import label
 from tracker.derive.relief import Course, masking
-from tracker.derive.rows import each
 from tracker.table import Table
 
 # Two scores may be compared only where all of these are the same. The two scales are never mixed: no
@@ -18,20 +18,7 @@ from tracker.table import Table
 # separately for each circle and the straight, and the AAEP grade turns on where lameness shows.
 COMPARABLE = ("horse", "scale", "gait", "ground", "line", "limb")
 
-_COLUMNS = {
-    "row": "int64",
-    "date": "datetime64[us]",
-    "horse": "str",
-    "limb": "str",
-    "gait": "str",
-    "ground": "str",
-    "line": "str",
-    "scale": "str",
-    "score": "float64",
-    "seen_by": "str",
-    "than_last": "str",
-    "masked": "str",
-}
+_key = attrgetter(*COMPARABLE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,38 +46,39 @@ class Series:
     line: str = ""
 
 
-def scores(soundness: Table, courses: Sequence[Course]) -> pd.DataFrame:
-    """One row a score, by date and row; the row is the workbook's.
+@dataclass(frozen=True, slots=True)
+class Score:
+    """One score and how it was seen; `mark` is "masked" or "residual" under pain relief, else ""."""
 
-    Columns: row, date, horse, limb, gait, ground, line, scale, score, seen_by, than_last, and masked:
-    "masked", "residual" or "". A note without a score has no row here.
-    """
-    noted = soundness.kept
-    noted = noted.loc[noted["score"].notna()].sort_values("date", kind="stable")
-    looks = zip(noted["horse"], noted["date"].dt.date, strict=True)
-    frame = noted.assign(
-        row=noted.index,
-        limb=[label(limbs) for limbs in noted["limb"]],
-        than_last=noted["than_last_time"],
-        masked=[masking(courses, horse, day) for horse, day in looks],
-    )
-    return frame[list(_COLUMNS)].astype(_COLUMNS).reset_index(drop=True)
+    horse: str
+    scale: str
+    gait: str
+    ground: str
+    line: str
+    limb: str
+    mark: str
+    point: Point
 
 
-def comparable_series(scores: pd.DataFrame) -> list[Series]:
+def scores(soundness: Table, courses: Sequence[Course], on: date = date.max) -> list[Score]:
+    """Every score up to the day `on`, by date and row. A note without a score has none here."""
+    noted = [row for row in soundness.rows if not math.isnan(row.score) and row.date.date() <= on]
+    noted.sort(key=lambda row: row.date)
+    return [_score(row, masking(courses, row.horse, row.date.date())) for row in noted]
+
+
+def _score(row: Any, mark: str) -> Score:
+    limb, day = label(row.limb), row.date.date()
+    point = Point(day, row.score, mark != "", row.seen_by, row.Index, row.than_last_time)
+    return Score(row.horse, row.scale, row.gait, row.ground, row.line, limb, mark, point)
+
+
+def comparable_series(scores: Iterable[Score]) -> list[Series]:
     """Group the scores by horse, scale, gait, ground, line and limb, each group by date."""
-    found = []
-    for key, group in scores.groupby(list(COMPARABLE), sort=True):
-        points = tuple(
-            Point(
-                row.date.date(),
-                float(row.score),
-                row.masked != "",
-                row.seen_by,
-                int(row.row),
-                row.than_last,
-            )
-            for row in each(group)
-        )
-        found.append(Series(**dict(zip(COMPARABLE, map(str, key), strict=True)), points=points))
-    return found
+    groups: dict[tuple[str, ...], list[Point]] = {}
+    for score in scores:
+        groups.setdefault(_key(score), []).append(score.point)
+    return [
+        Series(**dict(zip(COMPARABLE, key, strict=True)), points=tuple(points))
+        for key, points in sorted(groups.items())
+    ]

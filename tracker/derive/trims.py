@@ -6,8 +6,9 @@ import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
+from typing import Any
 
-from tracker.derive.rows import day_until, each
+from tracker.derive.rows import day_until
 from tracker.table import Table
 
 
@@ -25,10 +26,15 @@ def trims(visits: Table, on: date) -> list[Trim]:
     """List the trims done by the day `on`, by date. A trimmer who came for no purpose that is written down, trimmed."""
     found = [
         Trim(row.horse, row.date.date(), row.feet, row.Index)
-        for row in each(visits.kept)
-        if (row.purpose == "trim" or (row.role == "trimmer" and not row.purpose)) and day_until(row.date, on)
+        for row in visits.rows
+        if is_trim(row) and day_until(row.date, on)
     ]
     return sorted(found, key=lambda trim: (trim.date, trim.row))
+
+
+def is_trim(visit: Any) -> bool:
+    """Whether a row of the Visits sheet is a trim."""
+    return visit.purpose == "trim" or (visit.role == "trimmer" and not visit.purpose)
 
 
 def intervals(horses: Table) -> dict[str, int | None]:
@@ -37,7 +43,7 @@ def intervals(horses: Table) -> dict[str, int | None]:
     Of a horse that is listed twice, the first interval given holds.
     """
     found: dict[str, int | None] = {}
-    for row in each(horses.kept):
+    for row in horses.rows:
         days = None if math.isnan(row.trim_every) else round(row.trim_every * 7)
         found[row.horse] = found.get(row.horse) or days
     return found

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Any
@@ -55,3 +56,21 @@ def propagate(
     shared = np.eye(len(inputs)) if correlation is None else np.asarray(correlation, dtype=float)
     sd = np.sqrt(parts @ shared @ parts)
     return Measure(float(value[0]), float(sd), unit, how)
+
+
+def propagate_each(
+    function: Callable[..., Any], inputs: Sequence[Sequence[Measure]], unit: str, hows: Sequence[str]
+) -> list[Measure]:
+    """`propagate` for many feet at once: each has its own inputs, which are independent; `function` takes arrays."""
+    count = len(inputs[0])
+    values = np.array([[measure.value for measure in own] for own in inputs], dtype=float)
+    steps = np.array([[_STEP * measure.sd for measure in own] for own in inputs], dtype=float)
+    moved = np.eye(count) * steps[:, None, :]
+    middle = values[:, None, :]
+    points = np.concatenate([middle, middle + moved, middle - moved], axis=1)
+    results = np.asarray(function(*points.reshape(-1, count).T), dtype=float).reshape(len(inputs), -1)
+    parts = (results[:, 1 : 1 + count] - results[:, 1 + count :]) / (2 * _STEP)
+    return [
+        Measure(value, math.sqrt(own @ own), unit, how)
+        for value, own, how in zip(results[:, 0].tolist(), parts, hows, strict=True)
+    ]

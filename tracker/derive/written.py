@@ -7,10 +7,11 @@ not seven: see `tracker.reference.judging`.
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 
-from tracker.derive.rows import each, moment_of
+from tracker.derive.rows import moment_of
 from tracker.table import Table
 
 ON_ITS_DAY, LATE, NOT_KNOWN = "on its day", "late", "not known"
@@ -43,16 +44,21 @@ def when_written(soundness: Table) -> dict[int, str]:
     within an hour, save that of the very day. Not known is one whose Written is empty, or lies before its
     day. A Written without a time of day belongs to no sitting.
     """
-    rows = [(int(row.Index), row.date.date(), moment_of(row.written)) for row in each(soundness.kept)]
+    rows = [(int(row.Index), row.date.date(), moment_of(row.written)) for row in soundness.rows]
     sat = _in_one_sitting([(day, written) for _, day, written in rows if written])
     return {row: _mark(day, written, sat) for row, day, written in rows}
 
 
-def written_shares(soundness: Table, on: date) -> dict[str, OnItsDay]:
-    """The share of each horse's notes up to the day `on`, by horse; none below ten that say when they were written."""
-    marks = when_written(soundness)
+def written_shares(
+    soundness: Table, on: date, written: Mapping[int, str] | None = None
+) -> dict[str, OnItsDay]:
+    """The share of each horse's notes up to the day `on`, by horse; none below ten that say when they were written.
+
+    `written` is what `when_written` gives, where it is known already.
+    """
+    marks = when_written(soundness) if written is None else written
     own: dict[str, Counter[str]] = {}
-    for row in each(soundness.kept):
+    for row in soundness.rows:
         if row.date.date() <= on:
             own.setdefault(row.horse, Counter())[marks[int(row.Index)]] += 1
     return {

@@ -8,6 +8,7 @@ gauge, a ruler or a telephone: what stands here is provisional, until the user's
 from __future__ import annotations
 
 import math
+from functools import cache
 
 from tracker.reference.figure import DERIVED, PROVISIONAL, PUBLISHED, Figure
 
@@ -104,6 +105,7 @@ def detectable(key: str, way: str) -> Figure:
     return ways.get(way) or max(ways.values(), key=lambda figure: figure.value)
 
 
+@cache
 def reading_sd(key: str, way: str) -> float:
     """Give the standard deviation of one reading, in the measure's own unit (degrees or mm)."""
     return detectable(key, way).value / REPEATABILITY

@@ -9,6 +9,7 @@ from contextlib import contextmanager
 from pathlib import Path
 
 from tracker.problem import Unreadable
+from tracker.workbook.exported.read import description_of, read_exported
 from tracker.workbook.formats.binary_workbook import is_binary, read_binary
 from tracker.workbook.formats.csv_folder import read_folder
 from tracker.workbook.formats.old_workbook import read_old
@@ -31,10 +32,16 @@ def read_workbook(path: str | os.PathLike[str]) -> RawWorkbook:
     path = Path(path)
     try:
         with _no_collection():
-            return read_folder(path) if is_folder(path) else _read_file(path)
+            return _read_folder(path) if is_folder(path) else _read_file(path)
     except Refused as refusal:
         shown = str(path) if refusal.slug in _SHOWN_WHOLE else path.name
         raise Unreadable(refusal.slug, **{"path": shown, **refusal.words}) from refusal
+
+
+def _read_folder(path: Path) -> RawWorkbook:
+    """Read a folder of CSV files: one that this program gave out with what puts the workbook together again."""
+    described = description_of(path)
+    return read_folder(path) if described is None else read_exported(path, described)
 
 
 def _read_file(path: Path) -> RawWorkbook:

@@ -9,9 +9,11 @@ from datetime import date
 from tracker.derive.abscess import Episode
 from tracker.derive.abscesses.crack import PUBLISHED_PACE, Pace, crack_of
 from tracker.derive.abscesses.often import Often, often
-from tracker.derive.abscesses.story import Story, life_changes, note_days, story
+from tracker.derive.abscesses.story import Story, note_days, story
 from tracker.derive.hooves import HoofRecord
+from tracker.derive.rows import day_of
 from tracker.derive.trims import Trim
+from tracker.derive.work.life import life_changes
 from tracker.sheets import ABSCESSES, CHANGES, HORSES, PAIN_RELIEF, PLAN, SOUNDNESS
 from tracker.table import Table
 
@@ -42,7 +44,7 @@ def abscess_record(
     """
     known = paces or {}
     noted = note_days(tables[SOUNDNESS.name], name, on)
-    changes = life_changes(tables[CHANGES.name], name, on)
+    changes = life_changes(name, tables[CHANGES.name], on)
     stories = [
         story(
             one, own, noted, trims, changes,
@@ -56,9 +58,9 @@ def abscess_record(
 def _first_record(name: str, tables: Mapping[str, Table], on: date) -> date | None:
     """The first day of the horse's record; an abscess or a course may be written down from memory."""
     days = [
-        min(own.dt.date)
+        day
         for sheet, table in tables.items()
-        if sheet not in _NO_SIGN_OF_KEEPING and "date" in table.frame
-        if len(own := table.kept.loc[table.kept["horse"] == name, "date"].dropna())
+        if sheet not in _NO_SIGN_OF_KEEPING and "date" in table.sheet.by_key
+        if (day := min((found for row in table.rows_of(name) if (found := day_of(row.date))), default=None))
     ]
     return min((day for day in days if day <= on), default=None)

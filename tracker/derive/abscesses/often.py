@@ -7,10 +7,10 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from tracker.derive.abscess import Episode
-from tracker.derive.abscesses.story import LifeChange
 from tracker.derive.statistics.interval import Estimate
 from tracker.derive.statistics.poisson import rate, rate_ratio
 from tracker.derive.statistics.survival import Lasting, kaplan_meier
+from tracker.derive.work.life import LifeChange
 
 YEAR = 365.25
 LEAST_DAYS = 56  # on each side of a day that is compared: our own choice

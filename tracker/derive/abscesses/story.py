@@ -9,22 +9,12 @@ from datetime import date, timedelta
 from tracker.derive.abscess import Episode
 from tracker.derive.abscesses.crack import Crack
 from tracker.derive.abscesses.place import same_spot
-from tracker.derive.rows import each
 from tracker.derive.trims import Trim
+from tracker.derive.work.life import LifeChange
 from tracker.table import Table
 
 NEAR = timedelta(days=28)  # how far back trims and changes are set beside an episode: our own choice
 TRIM = "trim"
-
-
-@dataclass(frozen=True, slots=True)
-class LifeChange:
-    """One row of the Changes sheet: a day, what kind, and what changed."""
-
-    date: date
-    kind: str
-    what: str
-    row: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,21 +65,10 @@ class Story:
         return (self.episode.first_seen - self.noted_before).days - 1
 
 
-def life_changes(changes: Table, horse: str, on: date) -> tuple[LifeChange, ...]:
-    """The horse's changes up to the day `on`, by date."""
-    found = [
-        LifeChange(row.date.date(), row.kind or "other", row.what, row.Index)
-        for row in each(changes.kept)
-        if row.horse == horse and row.date.date() <= on
-    ]
-    return tuple(sorted(found, key=lambda change: (change.date, change.row)))
-
-
 def note_days(soundness: Table, horse: str, on: date) -> tuple[date, ...]:
     """The days up to `on` with a note of that horse, by date."""
-    kept = soundness.kept
-    days = kept.loc[kept["horse"] == horse, "date"].dt.date
-    return tuple(sorted({day for day in days if day <= on}))
+    days = {row.date.date() for row in soundness.rows_of(horse)}
+    return tuple(sorted(day for day in days if day <= on))
 
 
 def story(

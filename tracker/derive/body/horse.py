@@ -12,7 +12,6 @@ from tracker.derive.body.trend import Reading, Trend, trend_of
 from tracker.derive.body.vitals import Sign, VitalSign, vital_sign
 from tracker.derive.body.weight import weight_by_tape
 from tracker.derive.relief import Course, masking
-from tracker.derive.rows import each
 from tracker.reference.body import ANY, CONDITION_SD, CREST_SD, FORMULAS, VITALS, WEIGHT_SD, Formula
 from tracker.table import Table
 
@@ -51,8 +50,7 @@ def body_record(
     formula: str = ANY,
 ) -> BodyRecord:
     """What is known of one horse's body as of the day `on`; `formula` by name, as in `FORMULAS`."""
-    kept = body.kept
-    rows = [row for row in each(kept[kept["horse"] == name]) if row.date.date() <= on]
+    rows = [row for row in body.rows_of(name) if row.date.date() <= on]
     since = min((day for day in shoes_off.values() if day and day <= on), default=None)
     signs = (vital_sign(vital, _signs(rows, vital.key, relief, name)) for vital in VITALS)
     return BodyRecord(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
@@ -21,6 +22,7 @@ from tracker.derive.trims import Trim
 BEFORE = (-14, -1)
 AFTER = (4, 17)
 LEAST_DAYS = 4
+_DAY = timedelta(days=1)
 LEAST_TRIMS = 3
 
 
@@ -67,10 +69,25 @@ def _sides(days: Sequence[Day], trim: date, all_trims: Sequence[date]) -> tuple[
     earlier = max((day for day in all_trims if day < trim), default=date.min)
     later = min((day for day in all_trims if day > trim), default=date.max)
     before, after = (
-        [day for day in days if low <= day.date - trim <= high and earlier < day.date < later]
-        for low, high in ((timedelta(days=low), timedelta(days=high)) for low, high in (BEFORE, AFTER))
+        [
+            *_between(
+                days,
+                max(trim + timedelta(days=low), earlier + _DAY),
+                min(trim + timedelta(days=high), later - _DAY),
+            )
+        ]
+        for low, high in (BEFORE, AFTER)
     )
     return before, after
+
+
+def _between(days: Sequence[Day], first: date, last: date) -> Sequence[Day]:
+    """Those of the days, which are by date, from the first to the last of these, both included."""
+    return days[
+        bisect_left(days, first, key=lambda day: day.date) : bisect_right(
+            days, last, key=lambda day: day.date
+        )
+    ]
 
 
 def _shared(sides: Iterable[Sequence[Day]]) -> float:

@@ -75,7 +75,8 @@ def slope_of(days: Sequence[Day]) -> Slope | None:
     if rough is None or rough.count < LEAST_WEEKS:
         return None
     shared = max(1.0, serial_factor(times, means, rough.value, LAGS))
-    rate, found = theil_sen(times, means, shared), mann_kendall(times, means, shared)
+    rate = rough if shared == 1 else theil_sen(times, means, shared)
+    found = mann_kendall(times, means, shared)
     if rate is None or found is None:
         return None
     hidden = _hidden(days, rate.value)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from bisect import bisect_left, bisect_right
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
@@ -82,7 +83,6 @@ def _place(one: Placed) -> tuple[int, date, int, int]:
 
 
 def _began(record: HoofRecord, days: list[date]) -> date | None:
-    before = record.stage == BEFORE
-    return max(
-        (day for day in days if day < record.date or (day == record.date and not before)), default=None
-    )
+    """The latest of the trims, which are by date, that the record comes after."""
+    place = (bisect_left if record.stage == BEFORE else bisect_right)(days, record.date)
+    return days[place - 1] if place else None

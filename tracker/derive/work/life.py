@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
-from tracker.derive.rows import each
 from tracker.table import Table
 
 OTHER = "other"
@@ -23,7 +22,6 @@ class LifeChange:
 
 def life_changes(name: str, changes: Table, on: date) -> tuple[LifeChange, ...]:
     """One horse's changes up to the day `on`, by date."""
-    kept = changes.kept
-    rows = (row for row in each(kept[kept["horse"] == name]) if row.date.date() <= on)
+    rows = (row for row in changes.rows_of(name) if row.date.date() <= on)
     found = [LifeChange(row.date.date(), row.kind or OTHER, row.what, row.Index) for row in rows]
     return tuple(sorted(found, key=lambda one: (one.date, one.row)))

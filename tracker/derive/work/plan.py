@@ -7,9 +7,10 @@ import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
+from functools import lru_cache
 from typing import Any
 
-from tracker.derive.rows import day_of, each
+from tracker.derive.rows import day_of
 from tracker.derive.work.sessions import TURNOUT, Session, total
 from tracker.table import Table
 
@@ -65,8 +66,7 @@ def steps_of(name: str, plan: Table, noted: Mapping[date, Sequence[Session]], on
 
     A step without an Until ends the day before the next begins. Where Until comes before From, no day is compared.
     """
-    kept = plan.kept.rename(columns={"from": "first"})  # a name that a row can have as an attribute
-    found = [_step(row) for row in each(kept[kept["horse"] == name])]
+    found = [_step(row) for row in plan.rows_of(name)]
     found.sort(key=lambda step: (step.first or date.max, step.row))
     starts = sorted({step.first for step in found if step.first})
     ended = [replace(step, last=step.last or _before_next(step, starts)) for step in found]
@@ -76,7 +76,7 @@ def steps_of(name: str, plan: Table, noted: Mapping[date, Sequence[Session]], on
 def _step(row: Any) -> Step:
     return Step(
         name=row.step,
-        first=day_of(row.first),
+        first=day_of(row.from_),
         last=day_of(row.until),
         what=row.what,
         minutes=None if math.isnan(row.minutes_a_day) else float(row.minutes_a_day),
@@ -124,10 +124,12 @@ def _outcome(planned: float | None, minutes: float | None, any_noted: bool) -> s
     return EXCEEDED if minutes > planned else SHORTER if minutes < planned else AS_SET
 
 
+@lru_cache(maxsize=256)  # asked for each day of a step
 def _is_turnout(what: str) -> bool:
     return bool(_OUT.search(what)) and _fastest(what) is None
 
 
+@lru_cache(maxsize=256)
 def _fastest(what: str) -> int | None:
     """The fastest kind of work that a step's words name, as its place on the ladder; None where they name none."""
     named = [place for place, words in enumerate(_NAMED) if re.search(words, what, re.IGNORECASE)]

@@ -18,6 +18,7 @@ from tracker.derive.work.sessions import Session, total
 # All our own choices. A fortnight is short beside what changes slowly (season, trim, ground, the plan), and long
 # enough to hold both longer and shorter days.
 AFTER = (1, 2)
+_BACK = [timedelta(days=days) for days in AFTER]
 FORTNIGHT = 14
 LEAST_EACH = 2
 LEAST_FORTNIGHTS = 6
@@ -106,13 +107,12 @@ def _by_fortnight(days: Sequence[Day], minutes: Mapping[date, float | None]) -> 
     """The graded days of each fortnight. Fortnights stand fast, so that a new note never moves an old one."""
     found: dict[int, list[_Graded]] = {}
     for day in days:
-        before = {
-            past: minutes.get(past, 0.0) for past in (day.date - timedelta(days=back) for back in AFTER)
-        }
-        known = {past: had for past, had in before.items() if had is not None}
-        if len(known) == len(before):
-            worked = frozenset(past for past, had in known.items() if had)
-            graded = _Graded(day.date, day.grade, max(known.values()), worked)
+        before = [day.date - back for back in _BACK]
+        had = [minutes.get(past, 0.0) for past in before]
+        known = [each for each in had if each is not None]
+        if len(known) == len(had):
+            worked = frozenset(past for past, each in zip(before, known, strict=True) if each)
+            graded = _Graded(day.date, day.grade, max(known), worked)
             found.setdefault(day.date.toordinal() // FORTNIGHT, []).append(graded)
     return found
 

@@ -7,7 +7,6 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from tracker.derive.rows import each
 from tracker.table import Table
 
 TURNOUT, OTHER = "turnout", "other"
@@ -50,8 +49,7 @@ class Week:
 
 def sessions_of(name: str, work: Table, on: date) -> tuple[Session, ...]:
     """One horse's sessions up to the day `on`, by date."""
-    kept = work.kept
-    rows = (row for row in each(kept[kept["horse"] == name]) if row.date.date() <= on)
+    rows = (row for row in work.rows_of(name) if row.date.date() <= on)
     found = [
         Session(
             row.date.date(),
