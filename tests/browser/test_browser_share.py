@@ -84,7 +84,7 @@ def opened(look: Look, file: Path, size: tuple[int, int] = NARROW, **context: An
 def downloaded(page: Page, button: str) -> tuple[str, bytes]:
     """What a button gives: the file's name and what is in it."""
     with page.expect_download() as waiting:
-        page.get_by_role("button", name=button).click()
+        page.get_by_role("button", name=button, exact=True).click()
     return waiting.value.suggested_filename, Path(waiting.value.path()).read_bytes()
 
 
@@ -284,7 +284,7 @@ def test_a_day_that_cannot_be_is_told_and_no_letter_is_shown(look: Look, file: P
     expect(page.locator("#share-said")).to_contain_text("is a later day than To")
     expect(page.locator("#share-letter")).to_be_hidden()
     expect(page.get_by_label("From")).to_have_attribute("aria-invalid", "true")
-    page.get_by_role("button", name="PDF").tap()
+    page.get_by_role("button", name="PDF", exact=True).tap()
     expect(page.locator("#share-made")).to_contain_text("is a later day than To")
     page.get_by_label("To", exact=True).fill("")
     expect(letter(page).locator("h1")).to_be_visible()
@@ -360,11 +360,11 @@ def test_it_works_by_keyboard_alone(look: Look, file: Path) -> None:
         page.keyboard.press("Tab")
         if page.evaluate("document.activeElement?.dataset?.make") == "pdf":
             break
-    expect(page.get_by_role("button", name="PDF")).to_be_focused()
+    expect(page.get_by_role("button", name="PDF", exact=True)).to_be_focused()
     with page.expect_download() as waiting:
         page.keyboard.press("Enter")
     assert waiting.value.suggested_filename.endswith(".pdf")
-    expect(page.get_by_role("button", name="PDF")).to_be_focused()
+    expect(page.get_by_role("button", name="PDF", exact=True)).to_be_focused()
 
 
 @SIZES
@@ -396,7 +396,7 @@ def test_a_program_that_has_stopped_is_told_of_and_nothing_typed_is_lost(
         expect(said).to_contain_text("The program does not answer. What you chose stays here.")
         expect(said).to_contain_text("soundness open barn.xlsx --port")
         expect(said).to_contain_text("The letter below may not be as you chose.")
-        page.get_by_role("button", name="PDF").click()
+        page.get_by_role("button", name="PDF", exact=True).click()
         expect(page.locator("#share-made")).to_contain_text("The program does not answer.")
         expect(page.get_by_label("Your question")).to_have_value("May she go out?")
         page.context.close()
