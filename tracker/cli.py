@@ -1,4 +1,4 @@
-"""The commands: new, copy, check, review, open, demo; note and undo come from cli_note, answer from cli_answer, letter from cli_letter, export and calendar from cli_export. Each loads only what it needs."""
+"""The commands: new, copy, check, review, open, demo; note and undo come from cli_note, answer from cli_answer, letter from cli_letter, paper from cli_paper, export and calendar from cli_export. Each loads only what it needs."""
 
 from __future__ import annotations
 
@@ -17,6 +17,7 @@ from tracker.cli_asked import day_asked
 from tracker.cli_export import calendar, export
 from tracker.cli_letter import letter
 from tracker.cli_note import note, tell_waiting, tell_written, undo, with_waiting
+from tracker.cli_paper import paper
 from tracker.problem import NotWritten, Problem, Unreadable
 
 app = typer.Typer(
@@ -204,6 +205,7 @@ app.command()(note)
 app.command()(answer)
 app.command()(undo)
 app.command()(letter)
+app.command()(paper)
 app.command()(export)
 app.command()(calendar)
 

@@ -31,7 +31,6 @@ _EVERY = 5
 _BOTH = "both "
 _REST = 0.0
 _WIDER = 1.2  # lying across
-_SHORTEST = 3  # letters that the reader takes for a word that begins so
 
 
 def columns() -> tuple[Column, ...]:
@@ -188,7 +187,7 @@ def shortened() -> dict[str, tuple[str, ...]]:
 def _short(choice: str, choices: tuple[str, ...]) -> str:
     return next(
         choice[:length]
-        for length in range(_SHORTEST, len(choice) + 1)
+        for length in range(1, len(choice) + 1)
         if match(choice[:length], choices) == choice and not choice[:length].endswith(" ")
     )
 

@@ -36,9 +36,9 @@ def paper_pdf(
         pages += daily_pages(card, days, start)
     if measuring:
         pages += measuring_pages(card)
-    return pdf_of("paper/paper.typ", {"title": _title(card, pages), "pages": pages}, made, paper=paper)
+    return pdf_of("paper/paper.typ", {"title": _title(pages), "pages": pages}, made, paper=paper)
 
 
-def _title(card: Card, pages: list[dict[str, Any]]) -> str:
-    title = str(pages[0]["title"])
-    return f"{title}: {pages[0]['horse']}" if card.horse else title
+def _title(pages: list[dict[str, Any]]) -> str:
+    title, horse = str(pages[0]["title"]), pages[0]["horse"]
+    return f"{title}: {horse}" if horse else title

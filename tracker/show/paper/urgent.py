@@ -9,7 +9,7 @@ from functools import cache
 from pathlib import Path
 
 from tracker.check.book import check_workbook
-from tracker.derive.referral.facts import gather
+from tracker.derive.referral.recorded import Records
 from tracker.derive.referral.rules import NOW, RULES
 from tracker.sheets import SOUNDNESS
 from tracker.terms import SCALES
@@ -105,7 +105,7 @@ def _answers(notes: list[Note]) -> list[str]:
         rows.append([_A_DAY.isoformat(), _ANY_HORSE, *(note.get(heading, "") for heading in _HEADINGS[2:])])
     raw = RawWorkbook(Path(), (RawSheet(SOUNDNESS.name, rows),), date1904=False)
     tables = check_workbook(raw, _A_DAY).tables
-    facts = gather(_ANY_HORSE, _A_DAY, tables, [], [], [], {"front": None, "hind": None}, _A_DAY)
+    facts = Records(tables, _A_DAY).of(_ANY_HORSE).facts(_A_DAY)
     alone = (replace(facts, notes=(note,)) for note in sorted(facts.notes, key=lambda note: note.row))
     return [
         next((rule.words for rule in _NOW_RULES if any(True for _ in rule.find(own))), "") for own in alone
