@@ -6,7 +6,6 @@ The structure of the PDF: ISO 14289-1 (PDF/UA-1), by pypdf and by pdfua, which c
 from __future__ import annotations
 
 import datetime as dt
-import io
 import re
 from html.parser import HTMLParser
 from pathlib import Path
@@ -16,8 +15,7 @@ import pypdfium2
 import pytest
 from letters import ON, of, of_year
 from PIL import Image, ImageChops
-from pypdf import PdfReader
-from pypdf.generic import DictionaryObject
+from printed import elements, read
 
 from tracker.show.letter.choice import Choice
 from tracker.show.letter.page import page
@@ -29,28 +27,6 @@ DPI = 40
 MOST_BYTES = 500_000
 # Two renderers, or two releases of one, differ at the edges of letters.
 MOST_DIFFERENT = 0.02
-
-
-def read(content: bytes) -> PdfReader:
-    return PdfReader(io.BytesIO(content))
-
-
-def elements(reader: PdfReader) -> list[DictionaryObject]:
-    """Every element of the structure tree, in reading order."""
-    found: list[DictionaryObject] = []
-
-    def walk(node: object) -> None:
-        node = node.get_object() if hasattr(node, "get_object") else node
-        if isinstance(node, list):
-            for each in node:
-                walk(each)
-        elif isinstance(node, DictionaryObject):
-            if "/S" in node:
-                found.append(node)
-            walk(node.get("/K"))
-
-    walk(reader.trailer["/Root"]["/StructTreeRoot"])
-    return found
 
 
 def test_it_is_tagged_and_says_its_title_and_language() -> None:

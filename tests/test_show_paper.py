@@ -16,8 +16,8 @@ from pathlib import Path
 import pdfua
 import pytest
 import typst
+from printed import elements
 from pypdf import PageObject, PdfReader
-from pypdf.generic import DictionaryObject
 
 from tracker.cells.choices import read_choice
 from tracker.cells.limbs import read_limbs
@@ -67,24 +67,6 @@ def made(
 def text(page: PageObject) -> str:
     """The words of a page, without regard to where lines end."""
     return " ".join(page.extract_text().replace("\u200b", "").split())
-
-
-def elements(reader: PdfReader) -> list[DictionaryObject]:
-    """Every element of the structure tree, in reading order."""
-    found: list[DictionaryObject] = []
-
-    def walk(node: object) -> None:
-        node = node.get_object() if hasattr(node, "get_object") else node
-        if isinstance(node, list):
-            for each in node:
-                walk(each)
-        elif isinstance(node, DictionaryObject):
-            if "/S" in node:
-                found.append(node)
-            walk(node.get("/K"))
-
-    walk(reader.trailer["/Root"]["/StructTreeRoot"])
-    return found
 
 
 def rules(page: PageObject) -> list[tuple[float, float, float]]:
