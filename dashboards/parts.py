@@ -10,6 +10,7 @@ from urllib.parse import quote
 
 from dash import dcc, html
 
+from dashboards.cells import told
 from tracker.show.charts import GRAPH_CONFIG, Chart
 from tracker.show.contact import Contact
 from tracker.show.shapes import WarningView
@@ -80,6 +81,7 @@ def urgency(view_urgency: str, headline: str) -> html.Span:
 def warning(view: WarningView, *more: Any) -> html.Article:
     """One warning: what to do, why, since when, which cells, and who says so; then what is to stand below it."""
     state = [html.Span(view.state, className="state")] if view.state else []
+    few, all_cells = told(view.cells)
     return html.Article(
         [
             html.H3(
@@ -93,17 +95,14 @@ def warning(view: WarningView, *more: Any) -> html.Article:
             html.P(view.to_do, className="to-do"),
             *([html.P(f"Until then: {view.waiting}")] if view.waiting else []),
             html.P(
-                f"Since {view.since}. {_cells(view)}Source: {view.source} ({view.sure}).",
+                f"Since {view.since}. {few}Source: {view.source} ({view.sure}).",
                 className="small",
             ),
+            *all_cells,
             *more,
         ],
         className=f"warning {view.urgency.replace(' ', '-')}",
     )
-
-
-def _cells(view: WarningView) -> str:
-    return f"Cells: {', '.join(view.cells)}. " if view.cells else ""
 
 
 def ring(vet: Contact) -> list[Any]:

@@ -14,7 +14,7 @@ import pytest
 from dash import no_update
 from entries import HORSE, barn
 from pypdf import PdfReader
-from test_dashboards_pages import kinds, text, walk
+from test_dashboards_pages import SAMPLES, kinds, text, walk
 from werkzeug.http import parse_options_header
 
 from dashboards.app import make_app, shown
@@ -23,12 +23,14 @@ from dashboards.frame import above, find_page, framed, page_in_frame
 from dashboards.guard import MOST_BYTES
 from dashboards.library import Library
 from dashboards.made import BESIDE, EVERYTHING, LETTER
+from dashboards.parts import share_href
 from tracker import open_book
 from tracker.show.letter.choice import ALWAYS, EXTRAS, PARTS, Choice
 from tracker.show.letter.letter import letter_of
 from tracker.show.letter.message import message
 from tracker.show.letter.page import page
 from tracker.show.pdf import PAPERS
+from tracker.show.shapes import shown_name
 
 TODAY = dt.date.today()
 PRIVATE: dict[str, object] = {
@@ -233,6 +235,20 @@ def test_a_workbook_that_was_never_read_is_told_of(tmp_path: Path) -> None:
     told = place.letter()["message"]
     assert "barn.xlsx" in told
     assert str(tmp_path) not in told
+
+
+@pytest.mark.parametrize("sample", SAMPLES, ids=lambda sample: sample.stem)
+def test_every_horse_of_every_sample_has_its_page_and_its_letter(sample: Path) -> None:
+    client = make_app(sample).server.test_client()
+    reading = Library(sample).read()
+    assert reading.book
+    for horse in reading.book.horses:
+        _, shown_page, title = page_in_frame(share_href(horse.name), reading, narrow=False)
+        assert title == f"For the vet: {shown_name(horse.name)} – {sample.name}"
+        (form,) = kinds(shown_page, "Form")
+        asked = CHOSEN | {"horse": form.to_plotly_json()["props"]["data-horse"], "extras": [*EXTRAS]}
+        told = client.post("/letter", json=asked, headers={"Origin": "http://localhost"}).get_json()
+        assert f"{shown_name(horse.name)}: a record for the vet" in told["text"]
 
 
 # Files

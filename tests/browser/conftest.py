@@ -105,7 +105,10 @@ def look(browser: Browser) -> Iterator[Callable[..., Watched]]:
 
 def _note_failed(request: Any, wrong: list[str]) -> None:
     """A question to the server that was under way when the page was left is ended by the browser itself."""
-    asked = request.url.endswith(("/stamp", "/look", "/measure", "/letter")) or "/_dash-update-component" in request.url
+    asked = (
+        request.url.endswith(("/stamp", "/look", "/measure", "/letter"))
+        or "/_dash-update-component" in request.url
+    )
     left = asked and "ERR_ABORTED" in str(request.failure)
     if not left:
         wrong.append(f"failed: {request.url} {request.failure}")

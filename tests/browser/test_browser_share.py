@@ -306,6 +306,7 @@ def test_the_question_stays_while_the_workbook_changes_and_the_letter_follows_it
     question = page.get_by_label("Your question")
     question.tap()
     page.keyboard.type("May she")
+    expect(letter(page).locator("main")).to_contain_text("May she")
     book = openpyxl.load_workbook(file)
     sheet = book["Soundness"]
     heads = [cell.value for cell in sheet[1]]
