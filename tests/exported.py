@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import datetime as dt
 from collections.abc import Mapping
+from io import StringIO
 from pathlib import Path
 from typing import Any
 
@@ -41,4 +42,4 @@ def given_out(raw: RawWorkbook, folder: Path, on: dt.date = ON) -> RawWorkbook:
 
 def table(content: bytes) -> list[dict[str, Any]]:
     """A CSV file's rows."""
-    return [*csv.DictReader(content.decode("utf-8").splitlines(keepends=True))]
+    return [*csv.DictReader(StringIO(content.decode("utf-8"), newline=""))]

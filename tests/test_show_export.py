@@ -5,6 +5,7 @@ Data Package and Table Schema: datapackage.org, version 2; the second reader is 
 
 from __future__ import annotations
 
+import csv
 import json
 import shutil
 import zipfile
@@ -12,7 +13,6 @@ from io import BytesIO
 from pathlib import Path
 from typing import Any
 
-import frictionless
 import pandas as pd
 import pytest
 from exported import HORSES, ON, files_of, table, workbook
@@ -29,6 +29,17 @@ from tracker.show.export.sheets import sheet_parts
 from tracker.show.export.worked_out import worked_out
 from tracker.workbook.exported.layout import heading_of
 from tracker.workbook.read import read_workbook
+
+
+@pytest.fixture(scope="module")
+def second_reader() -> Any:
+    """frictionless, without the length of a cell that it allows to the whole process as it is loaded."""
+    longest = csv.field_size_limit()
+    import frictionless
+    import frictionless.formats.csv.parser
+
+    csv.field_size_limit(longest)
+    return frictionless
 
 
 @pytest.fixture(scope="module")
@@ -89,8 +100,8 @@ def test_without_the_description_the_tables_are_read_as_any_csv_files(
 
 
 @pytest.mark.parametrize("name", NAMES)
-def test_a_second_reader_finds_the_package_right(exported: Path, name: str) -> None:
-    report = frictionless.validate(str(exported / Path(name).stem / "datapackage.json"))
+def test_a_second_reader_finds_the_package_right(second_reader: Any, exported: Path, name: str) -> None:
+    report = second_reader.validate(str(exported / Path(name).stem / "datapackage.json"))
     assert report.flatten(["type", "note"]) == []
     assert report.valid
     assert report.stats["tasks"] == len(described(exported / Path(name).stem)["resources"])
@@ -107,7 +118,9 @@ SPOILT = {
 
 
 @pytest.mark.parametrize("how", SPOILT)
-def test_the_second_reader_would_find_what_is_wrong(exported: Path, tmp_path: Path, how: str) -> None:
+def test_the_second_reader_would_find_what_is_wrong(
+    second_reader: Any, exported: Path, tmp_path: Path, how: str
+) -> None:
     """The schema has teeth: without its sum in the way, each mistake is found by its own rule."""
     spoilt = shutil.copytree(exported / "a-first-week", tmp_path / "spoilt")
     name, old, new, error = SPOILT[how]
@@ -118,7 +131,7 @@ def test_the_second_reader_would_find_what_is_wrong(exported: Path, tmp_path: Pa
     for resource in package["resources"]:
         del resource["bytes"], resource["hash"]
     (spoilt / "datapackage.json").write_text(json.dumps(package))
-    report = frictionless.validate(str(spoilt / "datapackage.json"))
+    report = second_reader.validate(str(spoilt / "datapackage.json"))
     assert error in {kind for [kind] in report.flatten(["type"])}
 
 
@@ -172,6 +185,21 @@ def test_a_row_that_was_set_aside_stands_as_typed_with_its_reason(exported: Path
         for heading, value in typed.items():
             if isinstance(value, str):
                 assert row[heading].removeprefix("'") == value
+
+
+def test_of_a_row_that_was_set_aside_only_what_is_no_text_stands_among_the_cells() -> None:
+    notes: list[list[object]] = [["Date", "Score", "Gait"], ["soon", 2.0, "trot"]]
+    files = files_of(workbook(Path("barn.xlsx"), {"Horses": HORSES, "Soundness": notes}))
+    (row,) = table(files["set-aside/Soundness.csv"])
+    assert (row["Row"], row["Date"], row["Score"], row["Gait"]) == ("2", "soon", "2", "trot")
+    cells = [
+        cell
+        for cell in table(files["as-typed/cells.csv"])
+        if (cell["Sheet"], cell["Row"]) == ("Soundness", "2")
+    ]
+    assert [(cell["Heading"], cell["In the tables"], cell["Kind"]) for cell in cells] == [
+        ("Score", "set aside", "number")
+    ]
 
 
 def test_what_was_typed_otherwise_stands_beside_what_was_read() -> None:
@@ -228,6 +256,18 @@ def test_what_is_worked_out_is_what_the_book_holds(exported: Path) -> None:
         "left-less-right": len(horse.pairs), "problems": len(book.problems), "horses": 1,
     }  # fmt: skip
     assert {name: len(tables[name]) for name in counts} == counts
+
+
+def test_every_row_names_its_horse(exported: Path) -> None:
+    book = open_book(exported / "a-yard-of-six.xlsx", on=END)
+    folder = exported / "a-yard-of-six" / "worked-out"
+    told = {
+        path.stem: [row["Horse"] for row in table(path.read_bytes())] for path in folder.glob("[!p]*.csv")
+    }
+    assert told["horses"] == [horse.name for horse in book.horses]
+    assert told["scores"] == [horse.name for horse in book.horses for one in horse.series for _ in one.points]
+    assert told["trims"] == [horse.name for horse in book.horses for _ in horse.trims]
+    assert told["warnings"] == [horse.name for horse in book.horses for _ in horse.warnings]
 
 
 def test_no_place_on_this_computer_is_told(exported: Path) -> None:

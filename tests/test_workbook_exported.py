@@ -21,6 +21,7 @@ from tracker.show.export.save import same_cells
 from tracker.workbook.exported.kept_cell import kept, value_of
 from tracker.workbook.exported.safe_text import guarded, unguarded
 from tracker.workbook.exported.save import write_folder
+from tracker.workbook.raw_workbook import RawSheet, RawWorkbook
 from tracker.workbook.read import read_workbook
 
 # OWASP, "CSV Injection": equals, plus, minus, at, tab, carriage return, line feed, and the full-width forms.
@@ -281,3 +282,27 @@ def test_a_folder_in_no_folder(tmp_path: Path) -> None:
     with pytest.raises(NotWritten) as caught:
         write_folder(tmp_path / "none" / "folder", {"a.csv": b"1"})
     assert caught.value.problem.kind == "write-no-folder"
+
+
+def test_merged_cells_and_a_second_sheet_of_one_name_come_back(tmp_path: Path) -> None:
+    """Two sheets of one name are possible in a folder of CSV files, as Soundness.csv and Soundness.tsv."""
+    notes = [["Date", "Score", "Remarks"], ["2026-03-04", "2", "sore"], ["", "3", ""]]
+    sheets = (
+        RawSheet("Horses", HORSES),
+        RawSheet("Soundness", notes, merged=((2, 2, 2, 3),)),
+        RawSheet("Soundness", [["Date", "Score", "Remarks"], ["2026-03-05", "1", "=1"]]),
+    )
+    raw = RawWorkbook(tmp_path / "b", sheets, date1904=False, kept_as="csv")
+    back = given_out(raw, tmp_path / "folder")
+    assert same_cells(raw, back)
+    assert back.sheets[1].merged == ((2, 2, 2, 3),)
+    assert book_of(back, on=ON).problems == book_of(raw, on=ON).problems
+    assert {"merged-down", "sheet-twice"} <= {problem.kind for problem in book_of(back, on=ON).problems}
+
+
+def test_what_no_csv_file_can_hold_is_not_written_at_all(tmp_path: Path) -> None:
+    """Python's csv reads cells of at most 131,072 signs; only .ods has longer ones."""
+    notes: list[list[object]] = [["Date", "Score", "Remarks"], [dt.date(2026, 3, 4), "2/5", "x" * 131_073]]
+    with pytest.raises(NotWritten) as caught:
+        files_of(workbook(tmp_path / "b.ods", {"Horses": HORSES, "Soundness": notes}))
+    assert caught.value.problem.kind == "write-not-the-same"

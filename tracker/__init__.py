@@ -32,9 +32,9 @@ if TYPE_CHECKING:
     from tracker.photos.levelled import levelled_photo
     from tracker.photos.look import Photo, look_at_photo, shown_photo
     from tracker.problem import NotWritten, Problem, Unreadable
-    from tracker.show.calendar.save import calendar_bytes as calendar_bytes
-    from tracker.show.export.save import export_book as export_book
-    from tracker.show.export.save import export_zip as export_zip
+    from tracker.show.calendar.save import calendar_bytes
+    from tracker.show.export.save import export_book
+    from tracker.show.export.save import export_zip
     from tracker.workbook.new.blank import write_blank
 
 __all__ = [
@@ -55,9 +55,12 @@ __all__ = [
     "TakenBack",
     "Unreadable",
     "Watched",
+    "calendar_bytes",
     "check_book",
     "enter",
     "enter_marking",
+    "export_book",
+    "export_zip",
     "find_photo",
     "form_defaults",
     "form_of",
