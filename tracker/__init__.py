@@ -33,8 +33,7 @@ if TYPE_CHECKING:
     from tracker.photos.look import Photo, look_at_photo, shown_photo
     from tracker.problem import NotWritten, Problem, Unreadable
     from tracker.show.calendar.save import calendar_bytes
-    from tracker.show.export.save import export_book
-    from tracker.show.export.save import export_zip
+    from tracker.show.export.save import export_book, export_zip
     from tracker.workbook.new.blank import write_blank
 
 __all__ = [
