@@ -13,7 +13,7 @@ from flask import Flask, Response, abort, request
 
 from dashboards.desk import Desk
 from dashboards.made import EVERYTHING, LETTER, attached, named
-from dashboards.post import answering, text
+from dashboards.post import NOT_OURS, answering, text
 from tracker import Book, HorseRecord, NotWritten, Unreadable
 from tracker.show import words
 from tracker.show.letter.choice import Choice
@@ -72,7 +72,7 @@ def drawn(desk: Desk, asked: Asked) -> dict[str, Any]:
     """The letter as a page and as a message; or the sentence that says why there is none."""
     try:
         book, horse = _found(desk, asked)
-        letter = letter_of(book, horse, choice_of(asked))
+        letter = letter_of(book, horse, choice_of(asked, book))
     except Wrong as wrong:
         return {"message": str(wrong), "fields": wrong.fields}
     return {"page": page(letter), "text": message(letter)}
@@ -83,11 +83,11 @@ def _make(desk: Desk) -> Response:
     try:
         asked = asked_in(request.get_json())
         made = EVERYTHING[asked.what]
-    except (ValueError, KeyError, AttributeError, TypeError):
+    except NOT_OURS:
         abort(400)
     try:
         book, horse = _found(desk, asked)
-        content = made.make(book, horse, choice_of(asked if asked.what in LETTER else _paper_of(asked)))
+        content = made.make(book, horse, choice_of(asked if asked.what in LETTER else _paper_of(asked), book))
     except Wrong as wrong:
         return _told(str(wrong))
     except (NotWritten, Unreadable) as failure:
@@ -120,14 +120,19 @@ def _found(desk: Desk, asked: Asked) -> tuple[Book, HorseRecord]:
     return reading.book, horse
 
 
-def choice_of(asked: Asked) -> Choice:
-    """The sender's choice. Raises Wrong where it cannot be meant so."""
+def choice_of(asked: Asked, book: Book) -> Choice:
+    """The sender's choice of that book. Raises Wrong where it cannot be meant so."""
     since, until = _day(asked.since, "since"), _day(asked.until, "until")
     if since and until and since > until:
         raise Wrong(
             f"From, {words.day(since)}, is a later day than To, {words.day(until)}. Put the earlier day under From.",
             "since", "until",
         )  # fmt: skip
+    if since and since > book.as_of:
+        raise Wrong(
+            f"From, {words.day(since)}, is later than the record's last day, {words.day(book.as_of)}. Put an earlier day there.",
+            "since",
+        )
     question = asked.question.encode(
         "utf-8", "replace"
     ).decode()  # half a sign can be typed, but not be written

@@ -35,9 +35,9 @@ PLANTED: tuple[tuple[str, str], ...] = (
     ("heading-near", "Work!E1"),
     ("number-unreadable", "Work!D3"),
     ("same-row-twice", "Changes!A4"),
-    ("formula-unsaved", "Body!D3"),
-    ("unit-by-size", "Body!H2"),
-    ("cell-error", "Body!J4"),
+    ("formula-unsaved", "Body!E3"),
+    ("unit-by-size", "Body!I2"),
+    ("cell-error", "Body!K4"),
     ("sheet-near", "Pain releif!A1"),
 )
 

@@ -6,19 +6,11 @@ import datetime as dt
 
 from books import checked
 
-from tracker.derive.abscess import episodes
-from tracker.derive.change import left_right
-from tracker.derive.hooves import hoof_records
-from tracker.derive.progress.horse import progress
-from tracker.derive.referral.facts import Facts, WorkedOut, gather
+from tracker.derive.referral.facts import Facts, Worked
 from tracker.derive.referral.firing import Firing
+from tracker.derive.referral.looked_back import LookedBack
+from tracker.derive.referral.recorded import Records
 from tracker.derive.referral.rules import fire
-from tracker.derive.relief import courses
-from tracker.derive.shoes import shoes_off
-from tracker.derive.soundness import comparable_series, scores
-from tracker.derive.trims import trims
-from tracker.derive.worsening.alternating import alternating
-from tracker.derive.worsening.record import watches
 
 HORSES = "Horse | Usual scale\nBramble | 0-5"
 TODAY = dt.date(2026, 6, 30)
@@ -28,32 +20,18 @@ def facts_of(on: str, horse: str = "Bramble", *, watched: bool = True, **sheets:
     """What the rules are given of one horse as of a day. `Pain_relief` names the sheet Pain relief."""
     day = dt.date.fromisoformat(on)
     tables = checked(**{"Horses": HORSES, **sheets}).tables
-    relief = courses(tables["Pain relief"], day)
-    off = shoes_off(tables["Horses"]).get(horse, {"front": None, "hind": None})
-    done = trims(tables["Visits"], day)
-    series = [one for one in comparable_series(scores(tables["Soundness"], relief)) if one.horse == horse]
-    until = [one for one in series if all(point.date <= day for point in one.points)]
-    feet = [one for one in hoof_records(tables["Hooves"]) if one.horse == horse and one.date <= day]
-    own = [trim for trim in done if trim.horse == horse]
-    known = WorkedOut(
-        feet=tuple(feet),
-        pairs=tuple(left_right(feet)),
-        progress=progress(until, off, own, None, day) if watched else None,
-        alternating=alternating(until, day),
+    records = Records(tables, max(TODAY, day))
+    return (
+        LookedBack(records).facts(horse, day)
+        if watched
+        else records.of(horse).facts(day, _unwatched(records, horse, day))
     )
-    seen = tuple(watches(until, (), [trim.date for trim in own], day)) if watched else ()
-    return gather(
-        horse,
-        day,
-        tables,
-        episodes(tables["Abscesses"], day),
-        relief,
-        done,
-        off,
-        max(TODAY, day),
-        seen,
-        known,
-    )
+
+
+def _unwatched(records: Records, horse: str, day: dt.date) -> Worked:
+    """What is worked out without the grades' progress and the filter, which take long."""
+    back = LookedBack(records).facts(horse, day).worked_out
+    return Worked(feet=back.feet, pairs=back.pairs, alternating=back.alternating)
 
 
 def warnings(

@@ -38,7 +38,16 @@ def of(
     **sheets: list[dict[str, object]],
 ) -> Letter:
     """The letter about the first horse of a workbook that is written for it."""
-    book = open_book(barn(folder, **{name.replace("Follow_up", "Follow-up").replace("_", " "): rows for name, rows in sheets.items()}), on=on)
+    book = open_book(
+        barn(
+            folder,
+            **{
+                name.replace("Follow_up", "Follow-up").replace("_", " "): rows
+                for name, rows in sheets.items()
+            },
+        ),
+        on=on,
+    )
     return letter_of(book, book.horses[0], choice)
 
 

@@ -59,6 +59,7 @@ def test_of_several_horses_one_is_to_be_named(tmp_path: Path) -> None:
         (["--out", "letter.docx"], "The letter's name ends in .pdf, .html or .txt: try letter.pdf."),
         (["--from", "3/4/26"], "--from 3/4/26 is not a date that is clear by itself. Write it as 2026-03-04 or 4 Mar 2026."),
         (["--from", "2026-03-04", "--to", "2026-03-01"], "--from is a later day than --to. Give the earlier day to --from."),
+        (["--on", "2026-06-30", "--from", "2026-07-01"], "--from is later than the record's last day, 2026-06-30. Give it an earlier day."),
         (["--with", "doses"], "Not known: doses: one of remarks, names, phones, photos."),
         (["--without", "who"], "Not known: who: one of warnings, course, signs, abscesses, feet, growth, trims, relief, work, body, changes, visits, lacks."),
         (["--paper", "a5"], "Not known: a5: one of a4, us-letter."),

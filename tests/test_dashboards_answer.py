@@ -88,7 +88,8 @@ def test_answers_to_warnings_that_ended_stay_in_the_history(tmp_path: Path) -> N
     old = TODAY - dt.timedelta(days=100)
     rows = [answer("lame-at-walk", Date=old, Outcome="rest")]
     shown = page(
-        barn(tmp_path, *rows, Soundness=[LAME | {"Date": old}, {"Date": TODAY, "Score": 0, "Scale": "0-5"}])
+        barn(tmp_path, *rows, Soundness=[LAME | {"Date": old}, {"Date": TODAY, "Score": 0, "Scale": "0-5"}]),
+        "/horse/Bramble/answers",
     )
     assert "Answers to warnings" in text(shown)
     assert "rest" in text(shown)

@@ -202,7 +202,7 @@ def test_the_horses_page_draws_the_growth_lines_of_the_records_own_photograph(pl
     drawn = foot_pictures(book.horses[0], lines_from(book, place))
     assert drawn["LF"].svg.count('class="growth ') == 8  # four of the latest, four of the first
     assert 'class="growth ' not in drawn["RF"].svg  # nothing is marked of it
-    assert "growth line 1 angle" in str(page(place, "/").body)
+    assert "growth line 1 angle" in str(page(place, "/horse/Hazel/feet").body)
     gone = PhotoDesk(place._file.with_name("other.xlsx"), place.desk)  # its folder has no photographs
     assert 'class="growth ' not in foot_pictures(book.horses[0], lines_from(book, gone))["LF"].svg
 

@@ -21,6 +21,7 @@ from tracker.problem import make
 from tracker.show import words
 from tracker.show.charts import GRAPH_CONFIG
 from tracker.show.contents import PARTS
+from tracker.show.shapes import shown_name
 from tracker.workbook.new.blank import write_workbook
 
 SAMPLES = sorted((Path(__file__).parents[1] / "sample_workbooks").glob("*.xlsx"))
@@ -148,7 +149,7 @@ def pages_headings(book: Book, part: str) -> list[str]:
 
 def test_the_first_page_leads_to_every_part_with_a_line_on_each() -> None:
     book = open_book(next(sample for sample in SAMPLES if sample.stem == "a-year-barefoot"))
-    (contents,) = [nav for nav in kinds(find_page("/", book, narrow=False).body, "Nav")]
+    (contents,) = kinds(find_page("/", book, narrow=False).body, "Nav")
     lines = kinds(contents, "Li")
     assert [kinds(line, "Link")[0].href for line in lines] == [
         horse_href("Hazel", part.slug) for part in PARTS
@@ -170,7 +171,7 @@ def test_every_page_of_a_horse_begins_with_its_warnings_and_leads_to_the_others(
     assert "Ring the vet now" in text(body[0])
     (pages,) = kinds(body, "Nav")
     links = kinds(pages, "Link")
-    assert [link.href for link in links][0] == "/horse/Bramble"
+    assert links[0].href == "/horse/Bramble"
     assert [link.href for link in links if link.className == "here"] == [horse_href("Bramble", part)]
     assert title.startswith("Bramble: ")
     assert len(text(body)) > len(text([body[0], pages])) + 20  # a page without records says so
@@ -181,6 +182,17 @@ def test_a_warning_leads_to_the_pages_that_tell_of_it(tmp_path: Path) -> None:
     book = open_book(workbook(tmp_path, Horses=[{"Horse": "Bramble"}], Soundness=[sign]))
     (shown, *_) = kinds(find_page("/", book, narrow=False).body, "Article")
     assert "/horse/Bramble/soundness" in [link.href for link in kinds(shown, "Link")]
+
+
+def test_rows_without_a_horse_have_one_page_and_that_warns(tmp_path: Path) -> None:
+    sign = NOTE | {"Signs": "won't bear weight"}
+    horses = [{"Horse": "Bramble"}, {"Horse": "Willow"}]
+    book = open_book(workbook(tmp_path, Horses=horses, Soundness=[sign, NOTE | {"Horse": "Willow"}]))
+    for address in (horse_href(""), horse_href("", "feet")):
+        page = find_page(address, book, narrow=False)
+        assert page.title == shown_name("")
+        assert "Ring the vet now" in text(page.body)
+        assert not kinds(page.body, "Nav")
 
 
 def test_a_horse_may_have_the_name_of_a_part(tmp_path: Path) -> None:

@@ -25,6 +25,7 @@ from dashboards.library import Library
 from dashboards.made import BESIDE, EVERYTHING, LETTER
 from dashboards.parts import share_href
 from tracker import open_book
+from tracker.show import words
 from tracker.show.letter.choice import ALWAYS, EXTRAS, PARTS, Choice
 from tracker.show.letter.letter import letter_of
 from tracker.show.letter.message import message
@@ -192,6 +193,11 @@ def test_names_numbers_and_remarks_stay_out_unless_they_are_put_in(place: Barn) 
         ({"extras": ["everything"]}, f"Not known: everything: one of {', '.join(EXTRAS)}.", []),
         ({"paper": "a3"}, f"Not known: a3: one of {', '.join(PAPERS)}.", []),
         ({"horse": "Willow"}, "barn.xlsx has no horse named Willow now.", []),
+        (
+            {"since": "9999-12-31"},
+            f"From, 31 Dec 9999, is later than the record's last day, {words.day(dt.date.today())}. Put an earlier day there.",
+            ["since"],
+        ),
     ],
 )
 def test_what_cannot_be_meant_so_is_told_in_a_sentence(
@@ -212,6 +218,16 @@ def test_half_a_sign_in_the_question_spoils_no_file(place: Barn) -> None:
 def test_what_no_page_of_ours_sends_is_refused(place: Barn, chosen: dict[str, Any]) -> None:
     for path in ("/letter", "/make"):
         assert place.post(path, what="pdf", **chosen).status_code == 400
+
+
+@pytest.mark.parametrize("path", ["/letter", "/make", "/look"])
+def test_a_body_that_is_nested_without_end_is_refused_and_logged_by_nobody(
+    place: Barn, path: str, caplog: pytest.LogCaptureFixture
+) -> None:
+    origin = {"Origin": "http://localhost"}
+    answer = place.client.post(path, data="[" * 60_000, content_type="application/json", headers=origin)
+    assert answer.status_code == 400
+    assert not caplog.records
 
 
 def test_an_unknown_kind_of_file_is_refused(place: Barn) -> None:

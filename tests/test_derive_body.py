@@ -9,18 +9,19 @@ import datetime as dt
 import math
 
 import pytest
+from books import checked
 from hypothesis import given
 from hypothesis import strategies as st
 from tables import table
 from uncertainties import ufloat
 
-from tracker.derive.body.horse import BodyRecord, body_record
+from tracker.derive.body.horse import BodyRecord, body_record, weight_formulas
 from tracker.derive.body.trend import Reading, trend_of
 from tracker.derive.body.vitals import Sign, vital_sign
 from tracker.derive.body.weight import weight_by_tape, weight_of
 from tracker.derive.relief import courses
 from tracker.reference import body as reference
-from tracker.sheets import BODY, PAIN_RELIEF
+from tracker.sheets import BODY, HORSES, PAIN_RELIEF
 
 ON = dt.date(2026, 12, 31)
 OFF = {"front": dt.date(2026, 3, 1), "hind": None}
@@ -41,6 +42,21 @@ def of(text: str, relief: str = "", on: dt.date = ON, formula: str = reference.A
 def test_the_weight_by_tape(girth: float, length: float, any_breed: float, icelandic: float) -> None:
     assert weight_of(girth * 10, length * 10) == pytest.approx(any_breed, abs=0.05)
     assert weight_of(girth * 10, length * 10, reference.ICELANDIC) == pytest.approx(icelandic, abs=0.05)
+
+
+def test_each_horse_has_the_formula_that_was_chosen_for_it() -> None:
+    horses = table(HORSES, "horse | weight_formula\nJuno | Icelandic\nWren |\nJuno | any")
+    assert weight_formulas(horses) == {"Juno": "Icelandic"}
+    tables = checked(
+        Horses="Horse | Weight formula\nJuno | icelandic\nWren |",
+        Body="Date | Horse | Girth (cm) | Body length (cm)\n@2026-03-02 | Juno | 180 | 160\n@2026-03-02 | Wren | 180 | 160",
+    ).tables
+    assert weight_formulas(tables["Horses"]) == {"Juno": "Icelandic"}
+    juno = body_record("Juno", tables["Body"], [], OFF, ON, "Icelandic").taped
+    wren = body_record("Wren", tables["Body"], [], OFF, ON).taped
+    assert juno
+    assert wren
+    assert (juno.last.value, wren.last.value) == pytest.approx((454.7, 435.6), abs=0.05)
 
 
 def test_the_same_horse_in_inches() -> None:

@@ -18,7 +18,6 @@ from tracker.derive.growth.rates import (
     RateRange,
     agreement,
     foot_rates,
-    growth_rate_range,
     horse_rate,
     range_of,
 )
@@ -117,12 +116,12 @@ def test_feet_that_do_not_agree_keep_their_own():
 
 def test_until_the_horse_has_its_own_the_published_range_holds():
     """6 to 10 mm a month: The Veterinary Care of the Horse, p. 196. A rate no surer than that says no more."""
-    assert growth_rate_range([]) == (6.0, 10.0)
+    assert (range_of({}).low, range_of({}).high, range_of({}).whose) == (6.0, 10.0, "published")
     unsure = mark("LF", "ring", (0, 20), (45, 33), way="photo")
     assert rates(*unsure)["LF"].high - rates(*unsure)["LF"].low > 4
-    assert growth_rate_range(records(*unsure)) == (6.0, 10.0)
-    low, high = growth_rate_range(records(*LF_FAST))
-    assert 8.5 < low < 9.63 < high < 10.5
+    assert range_of(rates(*unsure)) == range_of({})
+    own = range_of(rates(*LF_FAST))
+    assert 8.5 < own.low < 9.63 < own.high < 10.5
 
 
 # How long a mark took from the hairline, and a crack to the ground, by months; common geometry, worked out exactly.

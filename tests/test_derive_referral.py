@@ -7,16 +7,9 @@ import datetime as dt
 import pytest
 from books import checked
 
-from tracker.derive.abscess import episodes
-from tracker.derive.referral.facts import gather
 from tracker.derive.referral.firing import Firing
-from tracker.derive.referral.rules import fire
+from tracker.derive.referral.looked_back import firings_on
 from tracker.derive.referral.worsening import in_ten
-from tracker.derive.relief import courses
-from tracker.derive.shoes import shoes_off
-from tracker.derive.soundness import comparable_series, scores
-from tracker.derive.trims import trims
-from tracker.derive.worsening.record import watches
 
 HORSES = "Horse | Usual scale | Front shoes off | Trim every\nBramble | 0-5 | @2026-01-05 | 5"
 TRIMMED = "Date | Purpose\n@2026-05-25 | trim"
@@ -28,24 +21,7 @@ def warnings(
     """The warnings of Bramble as of a day."""
     day = dt.date.fromisoformat(on)
     tables = checked(Horses=horses, Visits=visits, **sheets).tables
-    relief = courses(tables["Pain relief"], day)
-    off = shoes_off(tables["Horses"]).get("Bramble", {})
-    done = trims(tables["Visits"], day)
-    series = comparable_series(scores(tables["Soundness"], relief))
-    watched = watches(series, (), [trim.date for trim in done], day)
-    return fire(
-        gather(
-            "Bramble",
-            day,
-            tables,
-            episodes(tables["Abscesses"], day),
-            relief,
-            done,
-            off,
-            dt.date(2026, 6, 30),
-            watched,
-        )
-    )
+    return firings_on(tables, "Bramble", day, dt.date(2026, 6, 30))
 
 
 def rules(on: str = "2026-06-10", **sheets: str) -> list[str]:

@@ -13,6 +13,7 @@ from tracker.derive.referral.answer import Answer, warning_named
 from tracker.derive.referral.answers import answered, read_answers
 from tracker.derive.referral.firing import Firing
 from tracker.derive.referral.looked_back import firings_on
+from tracker.derive.referral.recorded import Records
 from tracker.derive.referral.rules import RULES, Rule
 
 HORSES = "Horse | Usual scale\nBramble | 0-5"
@@ -37,7 +38,7 @@ def answers(*lines: str) -> str:
 def warnings(on: str, **sheets: str) -> list[Firing]:
     day = dt.date.fromisoformat(on)
     tables = checked(Horses=HORSES, **sheets).tables
-    told = read_answers(tables, TODAY).answers
+    told = read_answers(Records(tables, TODAY)).answers
     return list(answered(firings_on(tables, "Bramble", day, TODAY), told.get("Bramble", ()), tables, day))
 
 
@@ -236,7 +237,7 @@ def test_an_unknown_name_sets_the_row_aside_and_names_the_nearest() -> None:
 def test_all_answers_are_kept_for_the_history() -> None:
     rows = answers("@2026-06-05 | lame-at-walk | vet called", "@2026-05-05 | lame-at-walk | vet called")
     tables = checked(Horses=HORSES, Soundness=LAME, Follow_up=rows).tables
-    assert [answer.day.month for answer in read_answers(tables, TODAY).answers["Bramble"]] == [5, 6]
+    assert [answer.day.month for answer in read_answers(Records(tables, TODAY)).answers["Bramble"]] == [5, 6]
 
 
 def test_the_order_of_rows_does_not_matter() -> None:
@@ -279,3 +280,90 @@ def test_only_what_does_not_call_for_a_vet_now_can_be_kept_quiet(rule: Rule) -> 
     (found,) = answered([firing], [given], {}, day)
     assert found.quiet is (rule.urgency != "now")
     assert found.answered
+
+
+UNEVEN = "\n".join(
+    ["Date | Foot | Stage | Measured with | Toe angle"]
+    + [
+        f"@2026-{day} | {foot} | after trim | gauge | {angle}"
+        for day in ("03-10", "04-20")
+        for foot, angle in (("LF", 54), ("RF", 50), ("LH", 55), ("RH", 51))
+    ]
+)
+CHANGES_LEGS = "\n".join(
+    ["Date | Gait | Limb | Score"]
+    + [f"@2026-06-0{day} | trot | {limb} | 1/5" for day, limb in ((1, "LF"), (3, "RF"), (5, "LF"))]
+)
+
+
+@pytest.mark.parametrize(
+    ("rule", "sheets"),
+    [
+        ("left-and-right-differ", {"Hooves": UNEVEN}),
+        ("lame-leg-changes", {"Soundness": CHANGES_LEGS}),
+        ("trim-past-8-weeks", {"Visits": "Date | Role | Purpose\n@2026-03-01 | trimmer | trim"}),
+    ],
+)
+def test_what_is_worked_out_is_seen_when_the_day_of_an_answer_is_fired_again(
+    rule: str, sheets: dict[str, str]
+) -> None:
+    row = answers(f"@2026-06-05 | {rule} | trimmer told | | | @2026-06-20")
+    found = warnings("2026-06-06", **sheets, Follow_up=row)
+    told_by = [firing for firing in found if firing.rule == rule]
+    assert told_by
+    assert all(firing.answers for firing in told_by)
+    several = [("Follow-up!B2", "answer-several")] if len(told_by) > 1 else []
+    assert problems(**sheets, Follow_up=row) == several
+
+
+def test_uneven_feet_of_two_pairs_are_two_warnings_and_the_foot_says_which() -> None:
+    row = answers("@2026-06-05 | left-and-right-differ, left hind | trimmer told | | | @2026-06-20")
+    assert problems(Hooves=UNEVEN, Follow_up=row) == []
+    quiet = [one.quiet for one in warnings("2026-06-06", Hooves=UNEVEN, Follow_up=row)]
+    assert quiet == [False, True]
+
+
+def test_legs_that_did_not_change_are_told_as_no_such_warning() -> None:
+    row = answers("@2026-06-05 | lame-leg-changes | vet told")
+    one_leg = CHANGES_LEGS.replace("RF", "LF")
+    assert problems(Soundness=one_leg, Follow_up=row) == [("Follow-up!B2", "answer-no-such-warning")]
+
+
+def test_of_feet_it_is_not_said_that_a_warning_never_was() -> None:
+    """The errors of photographs are their own, and not known while a workbook is only checked."""
+    even = UNEVEN.replace("| 54", "| 50.2").replace("| 55", "| 51.2")
+    row = answers("@2026-06-05 | left-and-right-differ | trimmer told")
+    assert problems(Hooves=even, Follow_up=row) == []
+
+
+@pytest.mark.parametrize("on", ["2026-06-02", "2026-06-04", "2026-06-08", "2026-06-20"])
+def test_a_past_day_is_seen_as_a_workbook_of_that_day_shows_it(on: str) -> None:
+    """What is gathered once for all days is, cut to a day, what a workbook without the later rows holds."""
+    until = dt.date.fromisoformat(on)
+    sheets = {
+        "Soundness": "Date | Gait | Limb | Score | Signs\n@2026-06-01 | walk | LF | 4/5 |\n@2026-06-07 | trot | LF | 3/5 | hard to turn",
+        "Abscesses": "Foot | First seen | Opened | Comfortable again\nLF | @2026-06-02 | @2026-06-05 | @2026-06-10\nRH | @2026-06-08 | |",
+        "Visits": "Date | Role | Purpose\n@2026-04-01 | trimmer | trim\n@2026-06-18 | vet | check",
+        "Pain relief": "Product | First given | Last given\nflunixin | @2026-06-03 | @2026-06-06\nmeloxicam | @2026-06-05 | @2026-06-09",
+        "Body": "Date | Temperature\n@2026-06-02 | 38.8\n@2026-06-07 | 39.4",
+    }
+    later = {name: _cut(text, until) for name, text in sheets.items()}
+    whole = firings_on(checked(Horses=HORSES, **sheets).tables, "Bramble", until, TODAY)
+    of_the_day = firings_on(checked(Horses=HORSES, **later).tables, "Bramble", until, until)
+    assert {(one.rule, one.since, one.because) for one in whole} == {
+        (one.rule, one.since, one.because) for one in of_the_day
+    }
+    assert whole
+
+
+def _cut(text: str, until: dt.date) -> str:
+    """The sheet as it stood on that day: rows that begin later are not there, later cells are empty."""
+    head, *lines = text.splitlines()
+    first = [name.strip() for name in head.split("|")].index
+    at = next(first(name) for name in ("Date", "First seen", "First given") if name in head)
+    kept = []
+    for line in lines:
+        cells = [cell.strip() for cell in line.split("|")]
+        if dt.date.fromisoformat(cells[at][1:]) <= until:
+            kept.append(" | ".join("" if cell.startswith("@") and dt.date.fromisoformat(cell[1:]) > until else cell for cell in cells))  # fmt: skip
+    return "\n".join([head, *kept])

@@ -1,15 +1,40 @@
-"""A horse that stays as it is hears little: at most two messages below `same day` in a year, and none more urgent."""
+"""A horse that stays as it is hears little: at most two messages below `same day` in a year, and none more urgent.
+
+Not every such horse does: chance alone makes some that stay the same look worse for a week. Looked at weekly, of 100
+horses graded 0 to 0.5 seven had three messages and none more, most of them `grades-perhaps-worse`, whose level is set to
+about two false alarms a year; of 100 graded 1 to 2 six had three or more, nearly all after a grade 4 that noise had made,
+which has to warn. `python -m tests.bench.calm_year 100` counts them.
+"""
 
 from __future__ import annotations
 
+import datetime as dt
+
 import pytest
 from bench.calm_year import LEVELS, years
+from firings import daily, notes, warnings
 
 
 @pytest.mark.parametrize("world", LEVELS)
 def test_a_calm_year_gives_at_most_two_messages_and_none_that_is_urgent(world: str) -> None:
-    """`python -m tests.bench.calm_year` looks every week and at more horses."""
-    for found in years(world, 1, step=14):
-        assert sum(found.messages.values()) <= 2, found.messages
+    for found in years(world, 3):
+        assert found.told <= 2, found.messages
         assert [(rule, grade) for rule, grade in found.urgent if grade < 4] == []
-        assert not found.urgent
+
+
+def test_grades_that_stood_still_are_told_for_eight_weeks_more_and_not_each_week_anew() -> None:
+    """What was said of the sixty days up to a Monday stays true, and is for the next visit."""
+    stood = daily(*[2, 2.5, 1.5] * 27, last="2026-03-16")
+    better = daily(*[0.5] * 20, last="2026-04-05")
+    found = {
+        on: [one.because for one in warnings(on, Soundness=notes(*stood, *better)) if one.rule == "no-progress-60-days"]
+        for on in ("2026-03-16", "2026-04-05", "2026-05-03", "2026-06-29")
+    }  # fmt: skip
+    assert found["2026-03-16"] == [
+        "Grades of left front, trot: a clear improvement in the last 60 days can be ruled out."
+    ]
+    (later,) = found["2026-04-05"]
+    assert "in the 60 days up to " in later
+    assert found["2026-06-29"] == []
+    last = dt.datetime.strptime(later.rpartition("up to ")[2].partition(" can")[0], "%d %b %Y")
+    assert last.weekday() == 0

@@ -74,6 +74,7 @@ EVERY: dict[str, dict[str, str]] = {
     "Changes": {"Kind": "feed", "What": "hay"},
     "Body": {"Temperature": "37.9", "Weight": "1,100 lb"},
     "Follow-up": {"Warning": "lame-at-walk", "Quiet until": "3 Jul 2026"},
+    "Limits": {"Warning": "temperature-above-38-9", "Limit": "38.5 °C"},
 }  # fmt: skip
 
 

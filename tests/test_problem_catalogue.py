@@ -38,6 +38,11 @@ def answer(warning: str, quiet_until: str = "") -> dict[str, str]:
     }
 
 
+def limit(*rows: str) -> dict[str, str]:
+    """A workbook of one horse and its own limits."""
+    return {"Horses": NAMED, "Limits": "\n".join(["Warning | Limit", *rows])}
+
+
 EXAMPLES: dict[str, dict[str, str]] = {
     "cell-error": note("Gait", "#N/A"),
     "required-empty": {"Horses": NAMED, "Soundness": "Date | Score\n | 2"},
@@ -54,6 +59,7 @@ EXAMPLES: dict[str, dict[str, str]] = {
         "Horses": NAMED,
         "Soundness": "Date | Score\n@2026-04-03 | 2\n@2026-05-03 | 2\n13/3/2026 | 2\n14/3/2026 | 2",
     },
+    "time-unreadable": {"Horses": NAMED, "Body": "Date | Time | Temperature\n@2026-03-04 | evening | 37.9"},
     "number-became-date": {
         "Horses": NAMED,
         "Soundness": "Date | Score | Limb\n@2026-03-04 | @2026-05-02 | LF",
@@ -107,6 +113,14 @@ EXAMPLES: dict[str, dict[str, str]] = {
         "Horses": NAMED,
         "Abscesses": "Foot | First seen | Comfortable again\nLF | @2026-03-04 | @2026-03-20\nLF | @2026-03-10 | @2026-03-12",
     },
+    "abscess-typed-twice": {
+        "Horses": NAMED,
+        "Abscesses": "Foot | First seen | Comfortable again\nLF | @2026-03-04 | @2026-03-10\nLF | @2026-03-04 |",
+    },
+    "notes-contradict": {
+        "Horses": NAMED,
+        "Soundness": "Date | Limb | Score\n@2026-03-04 | LF | 4\n@2026-03-04 | left front | 1",
+    },
     "plan-steps-overlap": {
         "Horses": NAMED,
         "Plan": "Step | From | Until | What\n1 | @2026-03-04 | @2026-03-20 | walk\n2 | @2026-03-18 | | trot",
@@ -147,6 +161,13 @@ EXAMPLES: dict[str, dict[str, str]] = {
         "Follow-up": "Date | Warning | Quiet until\n@2026-03-05 | not-bearing-weight | @2026-03-20",
     },
     "answer-quiet-long": answer("lame-at-walk", "@2027-03-20"),
+    "limit-unknown-warning": limit("temprature above 38.9 | 38.5"),
+    "limit-no-number": limit("lame-at-walk | 3"),
+    "limit-unreadable": limit("temperature-above-38-9 | low"),
+    "limit-less-careful": limit("temperature-above-38-9 | 39.5"),
+    "limit-too-far": limit("temperature-above-38-9 | 3.85"),
+    "limit-by-size": limit("temperature-above-38-9 | 101"),
+    "limit-twice": limit("temperature-above-38-9 | 38.5", "temperature-above-38-9 | 38.3"),
     "heading-missing": {"Horses": NAMED, "Abscesses": "Foot | Seen first\nLF | @2026-03-04"},
     "heading-near": {"Horses": NAMED, "Soundness": "Date | Score | Grond\n@2026-03-04 | 2 | hard"},
     "heading-twice": {"Horses": NAMED, "Soundness": "Date | Score | Score\n@2026-03-04 | 2 | 3"},

@@ -176,6 +176,21 @@ def test_nothing_private_is_in_it_unless_it_is_asked_for() -> None:
         assert b"paid" not in content
 
 
+def test_people_are_left_out_of_the_words_of_a_step_unless_they_are_asked_for() -> None:
+    plan = [
+        PLAN[0],
+        ["Bramble", "1 (finch)", dt.date(2026, 7, 1), "", "walk with Anna, ring 01632 960147", 10.0, "", ""],
+    ]
+    one = book({**ALL, "Plan": plan})
+    assert (
+        "Bramble: plan step 1 ([name left out]): walk with [name left out], ring [number left out]"
+        in events(calendar_bytes(one))
+    )
+    full = calendar_bytes(one, details=True)
+    assert "Bramble: plan step 1 (finch): walk with Anna, ring 01632 960147" in events(full)
+    assert sorted(uids(full).values()) == sorted(uids(calendar_bytes(one)).values())
+
+
 def test_warnings_are_not_in_it() -> None:
     sheets: Sheets = {"Horses": HORSES, "Soundness": [["Date", "Score", "Gait"], [ON, "4/5", "walk"]]}
     assert any(one.urgency == "now" or one.urgency == "same day" for one in book(sheets).horses[0].warnings)

@@ -169,3 +169,82 @@ def test_what_turns_the_order_round_ends_with_its_own_words(tmp_path: Path) -> N
 
 def test_known_conditions_are_told(tmp_path: Path) -> None:
     assert "Known conditions: ring [name left out]" in told(part(of(tmp_path, **SHEETS), "who"))
+
+
+PRIVATE = (
+    "Wilma wilma WILMA Wilma's Wilmas Zo\u00eb Zoe\u0308 Zoe \u05d3\u05d5\u05d3 \u738b\u82b3 01632 960147"
+)
+EVERY_WORD: dict[str, list[dict[str, object]]] = {
+    "Horses": [{"Horse": "Bramble", "Trimmer": "wilma holm", "Vet": "Zo\u00eb Aldous", "Usual check": PRIVATE, "Known conditions": PRIVATE, "Remarks": PRIVATE}],
+    "Soundness": [
+        {**NOTE, "Seen by": "\u05d3\u05d5\u05d3", "Signs": f"points a foot, {PRIVATE}", "Remarks": PRIVATE},
+        {**NOTE, "Seen by": "\u738b\u82b3"},
+    ],
+    "Visits": [
+        {**VISIT, "Purpose": f"trim {PRIVATE}", "Findings": PRIVATE, "Advice": PRIVATE},
+        {**VISIT, "Role": f"vet {PRIVATE}", "Findings": "\u738b\u82b3\u8bf4\u8e44\u53c9\u6709\u95ee\u9898"},
+    ],
+    "Abscesses": [{"Foot": "LF", "First seen": "1 Jun 2026", "Where": f"toe {PRIVATE}", "Opened": "3 Jun 2026", "Opened at": PRIVATE, "Care given": PRIVATE}],
+    "Hooves": [
+        {"Date": day, "Foot": "LF", "Toe angle": 48, "Measured with": "gauge", "Growth mark": PRIVATE, "Growth mark below hairline": far}
+        for day, far in (("20 Apr 2026", "12 mm"), ("20 Jun 2026", "30 mm"))
+    ],
+    "Pain relief": [{"Product": PRIVATE, "First given": "20 Jun 2026", "Given by order of": "Wilma"}],
+    "Work": [{"Date": "27 Jun 2026", "What": f"hand-walk with {PRIVATE}", "Minutes": 20}],
+    "Plan": [{"Step": 1, "From": "1 Jun 2026", "What": PRIVATE, "Minutes a day": 20, "Move on when": PRIVATE}],
+    "Changes": [{"Date": "25 Jun 2026", "Kind": PRIVATE, "What": PRIVATE}],
+    "Follow-up": [{"Date": "28 Jun 2026", "Warning": "points-a-foot", "What was done": PRIVATE, "By": "Wilma", "Outcome": PRIVATE}],
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("kind", ["letter", "page", "message"])
+def test_no_name_or_number_leaves_from_any_cell_in_any_case_or_script(tmp_path: Path, kind: str) -> None:
+    letter = of(tmp_path, **EVERY_WORD)
+    said = {"letter": everything, "page": page, "message": message}[kind](letter)
+    left = r"wilma|holm|zo[e\u00eb]\b|zoe\u0308|aldous|\u05d3\u05d5\u05d3|\u738b\u82b3|01632|960147"
+    assert re.findall(left, said, re.IGNORECASE) == []
+    assert said.count("[name left out]") > 8
+
+
+def test_a_word_of_the_day_is_no_name_because_somebody_is_called_so(tmp_path: Path) -> None:
+    known = "will not stand, rose early; Will saw it; MAY be sore; hard left front since May"
+    sheets = {
+        **SHEETS,
+        "Horses": [{**HORSE, "Vet": "Will May", "Trimmer": "the vet", "Known conditions": known}],
+    }
+    said = told(part(of(tmp_path, **sheets), "who"))
+    assert (
+        "will not stand, rose early; [name left out] saw it; MAY be sore; hard left front since May" in said
+    )
+
+
+@pytest.mark.parametrize(
+    ("typed", "shown"),
+    [
+        ("ring 01632 960147 12.05.2026", "ring [number left out] 12.05.2026"),
+        ("01.23.45.67.89 at noon", "[number left out] at noon"),
+        ("on 2026-05-03 call 01632-96-0147", "on 2026-05-03 call [number left out]"),
+        ("+44 (0)1632 960 147", "[number left out]"),
+        ("grades 2 2 3 3 2 2 1", "grades 2 2 3 3 2 2 1"),
+        (f"{'x' * 392} 01632 960147", f"{'x' * 392} [number … [cut here]"),
+    ],
+)
+def test_a_number_is_left_out_beside_a_date_too_and_a_row_of_grades_is_none(
+    tmp_path: Path, typed: str, shown: str
+) -> None:
+    sheets = {**SHEETS, "Horses": [{**HORSE, "Known conditions": typed}]}
+    assert f"Known conditions: {shown}" in told(part(of(tmp_path, **sheets), "who"))
+
+
+def test_words_that_turn_the_order_round_do_not_reach_beyond_themselves(tmp_path: Path) -> None:
+    """An override that is not closed would print "last given 13 May" as "yaM 31 nevig tsal" (Unicode UAX 9)."""
+    given = {"Product": "\u202epowder \u2067", "First given": "12 May 2026", "Last given": "13 May 2026"}
+    hebrew = {**given, "Product": "\u05d0\u05d1\u05e7\u05d4"}
+    letter = of(tmp_path, Horses=[HORSE], Pain_relief=[given, hebrew])
+    said = everything(letter)
+    assert not set("\u202a\u202b\u202c\u202d\u202e\u2066\u2067") & set(said)
+    assert "powder : first given 12 May 2026; last given 13 May 2026." in said
+    assert "\u2068\u05d0\u05d1\u05e7\u05d4\u2069: first given" in said
+    assert "last given 13 May 2026" in "".join(
+        sheet.extract_text() for sheet in PdfReader(io.BytesIO(paper(letter))).pages
+    )

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import datetime as dt
+import math
 
 import pytest
 
 from tracker.derive.change import Change
+from tracker.derive.statistics.interval import Estimate
 from tracker.derive.uncertainty import Measure
 from tracker.show import words
 
@@ -62,3 +64,23 @@ def test_quantities_have_the_headings_name_or_their_own() -> None:
         "Heel lag",
         "Groove depth at heel",
     ]
+
+
+@pytest.mark.parametrize(
+    ("low", "high", "said"),
+    [
+        (-0.42, 0.11, "0.4 lower to 0.1 higher"),
+        (-0.04, 0.2, "0.0 to 0.2 higher"),
+        (0.3, math.inf, "0.3 higher or more"),
+        (-math.inf, -0.3, "0.3 lower or less"),
+        (-math.inf, math.inf, "no range that holds it"),
+    ],
+)
+def test_an_interval_in_words(low: float, high: float, said: str) -> None:
+    found = Estimate(0.0, low, high, 9)
+    assert words.limits(found, lambda end: words.step(end, f"{abs(end):.1f}")) == said
+
+
+def test_an_interval_says_its_unit_once() -> None:
+    assert words.limits(Estimate(1, 0.5, 2, 9), lambda end: f"{end:g}", " times") == "0.5 to 2 times"
+    assert words.limits(Estimate(1, 2, math.inf, 9), lambda end: f"{end:g}", " times") == "2 times or more"

@@ -287,8 +287,8 @@ def test_a_late_grade_has_a_dot_that_is_seen_and_says_so(worse: Book) -> None:
 DOT = "With a dot: written down days later, from memory."
 
 
-def page(book: Book, *, narrow: bool = False) -> str:
-    return str(layout(book, "Juno", narrow).body)
+def page(book: Book, part: str = "", *, narrow: bool = False) -> str:
+    return str(layout(book, "Juno", narrow, part=part).body)
 
 
 def test_the_legend_explains_the_dot_only_where_there_is_one(worse: Book, calm: Book) -> None:
@@ -300,9 +300,9 @@ def test_the_legend_explains_the_dot_only_where_there_is_one(worse: Book, calm: 
 def test_the_page_has_the_section_only_where_there_is_something_to_say(
     worse: Book, calm: Book, narrow: bool
 ) -> None:
-    assert "Is it getting worse?" in page(worse, narrow=narrow)
-    assert NOTE in page(worse, narrow=narrow)
-    assert "Is it getting worse?" not in page(calm, narrow=narrow)
+    assert "Is it getting worse?" in page(worse, "soundness", narrow=narrow)
+    assert NOTE in page(worse, "soundness", narrow=narrow)
+    assert "Is it getting worse?" not in page(calm, "soundness", narrow=narrow)
 
 
 def test_the_section_folds_the_grades_behind_it_away(worse: Book) -> None:

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import datetime as dt
+import gc
 import os
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Protocol, TypeVar
@@ -14,7 +16,7 @@ from tracker.check.book import Checked, check_workbook, with_more
 from tracker.derive.abscess import Episode, episodes
 from tracker.derive.abscesses.crack import paces_of
 from tracker.derive.abscesses.horse import AbscessRecord, abscess_record
-from tracker.derive.body.horse import BodyRecord, body_record
+from tracker.derive.body.horse import BodyRecord, body_record, weight_formulas
 from tracker.derive.change import Change, PairDifference, all_changes, left_right
 from tracker.derive.growth.front_wall import FrontWall, front_walls
 from tracker.derive.growth.horse import Growth, growth
@@ -26,8 +28,10 @@ from tracker.derive.photo.own import Errors, own_errors
 from tracker.derive.progress.horse import Progress, progress
 from tracker.derive.referral.answer import Answer
 from tracker.derive.referral.answers import answered, read_answers
-from tracker.derive.referral.facts import WorkedOut, gather
+from tracker.derive.referral.facts import Worked
 from tracker.derive.referral.firing import Firing
+from tracker.derive.referral.limits_said import limit_problems
+from tracker.derive.referral.recorded import Recorded, Records
 from tracker.derive.referral.rules import fire
 from tracker.derive.relief import Course, courses
 from tracker.derive.shoes import shoes_off
@@ -40,12 +44,14 @@ from tracker.derive.worsening.record import Watch, watches
 from tracker.derive.written import LATE, OnItsDay, when_written, written_shares
 from tracker.photos.folder import folder_of, photos_of
 from tracker.problem import ERROR, Problem, Unreadable
+from tracker.reference.body import ANY
 from tracker.sheets import (
     ABSCESSES,
     BODY,
     FOLLOW_UP,
     HOOVES,
     HORSES,
+    LIMITS,
     PAIN_RELIEF,
     PHOTO_POINTS,
     SOUNDNESS,
@@ -120,29 +126,40 @@ def check_book(
 
 def check_all(workbook: RawWorkbook, today: dt.date, day_first: bool | None = None) -> Checked:
     """Check a workbook that was read, and whether what its answers answer ever was. Raises Unreadable."""
-    return _with_answers(check_workbook(workbook, today, day_first), today)[0]
+    return _with_warnings_said(check_workbook(workbook, today, day_first), today)[0]
 
 
-def _read(workbook: RawWorkbook, today: dt.date, day_first: bool | None) -> tuple[Checked, AnswersOf]:
-    """The checked workbook, with what the files beside it show, and its answers to warnings by horse."""
-    checked, answers = _with_answers(check_workbook(workbook, today, day_first), today)
+def _read(
+    workbook: RawWorkbook, today: dt.date, day_first: bool | None
+) -> tuple[Checked, AnswersOf, Records]:
+    """The checked workbook, with what the files beside it show, its answers to warnings by horse, and its records."""
+    read = check_workbook(workbook, today, day_first)
+    checked, answers, records = _with_warnings_said(read, today)
     lost = _lost_photographs(workbook.path, checked.tables[PHOTO_POINTS.name])
-    return with_more(checked, lost), answers
+    return with_more(checked, lost), answers, records
 
 
-def _with_answers(checked: Checked, today: dt.date) -> tuple[Checked, AnswersOf]:
-    """The same with what is wrong with its answers to warnings, and these by horse."""
-    found = read_answers(checked.tables, today)
-    if not found.problems:
-        return checked, found.answers
-    unusable = {row for row, problem in found.problems if problem.severity == ERROR}
-    table, (read, aside) = checked.tables[FOLLOW_UP.name], checked.rows[FOLLOW_UP.name]
+def _with_warnings_said(checked: Checked, today: dt.date) -> tuple[Checked, AnswersOf, Records]:
+    """The same with what is wrong with its limits and its answers to warnings, and the answers by horse."""
+    records = Records(checked.tables, today)
+    limits = limit_problems(checked.tables[LIMITS.name])
+    found = read_answers(records)
+    with_limits = _with_rows_aside(checked, LIMITS.name, limits)
+    return _with_rows_aside(with_limits, FOLLOW_UP.name, found.problems), found.answers, records
+
+
+def _with_rows_aside(checked: Checked, sheet: str, found: Sequence[tuple[int, Problem]]) -> Checked:
+    """The same with more problems of a sheet, and with the rows set aside that cannot be used for them."""
+    if not found:
+        return checked
+    unusable = {row for row, problem in found if problem.severity == ERROR}
+    table, (read, aside) = checked.tables[sheet], checked.rows[sheet]
     more = replace(
         checked,
-        tables={**checked.tables, FOLLOW_UP.name: replace(table, set_aside=table.set_aside | unusable)},
-        rows={**checked.rows, FOLLOW_UP.name: (read, aside + len(unusable))},
+        tables={**checked.tables, sheet: replace(table, set_aside=table.set_aside | unusable)},
+        rows={**checked.rows, sheet: (read, aside + len(unusable))},
     )
-    return with_more(more, [problem for _, problem in found.problems]), found.answers
+    return with_more(more, [problem for _, problem in found])
 
 
 def open_book(
@@ -160,18 +177,31 @@ def book_of(workbook: RawWorkbook, *, on: dt.date | None = None, day_first: bool
     """Check a workbook that was read and derive, as `open_book` does. Raises Unreadable."""
     path, today = workbook.path, dt.date.today()
     as_of = on or today
-    checked, answers = _read(workbook, max(today, as_of), day_first)
-    found = _derived(path, checked.tables, as_of)
-    horses = (
-        _record_of(name, checked.tables, found, answers.get(name, ()), as_of, today)
-        for name in _names(checked.tables)
-    )
+    checked, answers, records = _read(workbook, max(today, as_of), day_first)
+    with _no_rings_looked_for():
+        found = _derived(path, checked.tables, as_of)
+        horses = [
+            _record_of(records.of(name), checked.tables, found, answers.get(name, ()), as_of)
+            for name in _names(checked.tables)
+        ]
     told = tuple(
         horse for horse in horses if horse.name or horse.warnings
     )  # nameless rows are shown only to warn
     return Book(
         Path(path), as_of, checked.tables, checked.problems, checked.rows, told, found.point_part, day_first
     )
+
+
+@contextmanager
+def _no_rings_looked_for() -> Iterator[None]:
+    """Deriving makes many small values and no rings of them: to look for rings meanwhile takes a third of its time."""
+    looked = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if looked:
+            gc.enable()
 
 
 @dataclass(frozen=True, slots=True)
@@ -188,6 +218,7 @@ class _Derived:
     late: frozenset[int]
     shoes_off: Mapping[str, Mapping[str, dt.date | None]]
     every: Mapping[str, int | None]
+    formulas: Mapping[str, str]
     point_part: float | None
 
 
@@ -206,32 +237,33 @@ def _derived(path: Path, tables: Mapping[str, Table], as_of: dt.date) -> _Derive
         late=frozenset(row for row, when in written.items() if when == LATE),
         shoes_off=shoes_off(tables[HORSES.name]),
         every=intervals(tables[HORSES.name]),
+        formulas=weight_formulas(tables[HORSES.name]),
         point_part=point_part,
     )
 
 
 def _record_of(
-    name: str,
+    recorded: Recorded,
     tables: Mapping[str, Table],
     found: _Derived,
     answers: Sequence[Answer],
     as_of: dt.date,
-    today: dt.date,
 ) -> HorseRecord:
     """One horse: its own part of what is derived for all, what follows from that, and its warnings."""
+    name = recorded.horse
     off = dict(found.shoes_off.get(name) or {"front": None, "hind": None})
     series, feet, done = _own(found.series, name), _own(found.feet, name), _own(found.trims, name)
     abscesses, relief = _own(found.episodes, name), _own(found.relief, name)
     own_answers = tuple(answer for answer in answers if answer.day <= as_of)
     watched = watches(series, found.late, [trim.date for trim in done], as_of)
     made = progress(series, off, done, found.written.get(name), as_of)
-    known = WorkedOut(
+    known = Worked(
         feet=feet,
         pairs=tuple(left_right(feet)),
         progress=made,
         alternating=alternating(series, as_of),
+        watches=watched,
     )
-    facts = gather(name, as_of, tables, found.episodes, found.relief, found.trims, off, today, watched, known)
     return HorseRecord(
         name=name,
         shoes_off=off,
@@ -241,13 +273,13 @@ def _record_of(
         episodes=abscesses,
         courses=relief,
         trims=done,
-        warnings=answered(fire(facts), own_answers, tables, as_of),
+        warnings=answered(fire(recorded.facts(as_of, known)), own_answers, tables, as_of),
         answers=own_answers,
         progress=made,
         watches=watched,
         alternating=known.alternating,
         abscesses=abscess_record(name, abscesses, tables, off, done, feet, as_of, paces_of(feet)),
-        body=body_record(name, tables[BODY.name], relief, off, as_of),
+        body=body_record(name, tables[BODY.name], relief, off, as_of, found.formulas.get(name, ANY)),
         work=work_record(name, tables, watched, as_of),
         late_rows=frozenset(point.row for one in series for point in one.points) & found.late,
         growth=growth(feet, off, _own(found.walls, name), as_of),

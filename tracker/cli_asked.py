@@ -29,15 +29,15 @@ def day_asked(text: str | None, option: str = "--on") -> dt.date | None:
 def horse_asked(book: Book, name: str | None) -> HorseRecord:
     """The horse of that name, or the only one; ends the program where it is not clear which one is meant."""
     named = [horse for horse in book.horses if horse.name]
-    if name is None and len(named) == 1:
-        return named[0]
-    found = book.horse(name) if name is not None else None
-    if found is not None:
-        return found
     horses = ", ".join(horse.name for horse in named)
     if name is None:
-        stop(f"Say which horse, with --horse. The horses in {book.path.name}: {horses}.")
-    stop(f"There is no horse {name} in {book.path.name}. Its horses: {horses}.")
+        if len(named) != 1:
+            stop(f"Say which horse, with --horse. The horses in {book.path.name}: {horses or 'none'}.")
+        return named[0]
+    found = book.horse(name)
+    if found is None:
+        stop(f"There is no horse {name} in {book.path.name}. Its horses: {horses or 'none'}.")
+    return found
 
 
 def write_out(path: Path, content: bytes) -> None:

@@ -93,6 +93,8 @@ def letter(
         require_records(book, file)
     except Unreadable as failure:
         stop(str(failure))
+    if days["since"] and days["since"] > book.as_of:
+        stop(f"--from is later than the record's last day, {book.as_of}. Give it an earlier day.")
     drawn = _drawn_up(book, horse, question, days, (extras or (), without or ()), paper)
     if out is None:
         from tracker.show.letter.message import message

@@ -9,10 +9,11 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from tracker import terms
+from tracker.reference.body import FORMULAS
 
 # What a column can hold. Each is read by the function of the same name in tracker.cells.
 TEXT, HORSE, CHOICE, SIGNS = "text", "horse", "choice", "signs"
-DATE, MOMENT, BORN = "date", "moment", "born"
+DATE, MOMENT, TIME, BORN = "date", "moment", "time", "born"
 FOOT, LIMBS, LIMBS_OR_YES, CHECKED = "foot", "limbs", "limbs_or_yes", "checked"
 SCORE, PULSE = "score", "pulse"
 LENGTH, ANGLE, TEMPERATURE, WEIGHT, NUMBER = "length", "angle", "temperature", "weight", "number"
@@ -137,6 +138,12 @@ HORSES = Sheet(
         Column("Vet", TEXT, "Your vet or practice.", width=18),
         Column("Vet phone", TEXT, "The number you would ring at night.", width=16),
         Column("Known conditions", TEXT, "What a vet has told you.", width=28),
+        Column(
+            "Weight formula",
+            CHOICE,
+            "Whose formula turns girth and body length into a weight: any grown horse (so too if empty), or Icelandic.",
+            choices=tuple(FORMULAS),
+        ),
         _REMARKS,
     ),
     everyday=True,
@@ -347,6 +354,7 @@ BODY = Sheet(
     (
         _date("Date", "The day.", required=True),
         _horse(),
+        Column("Time", TIME, "The hour, such as 14:30. May stay empty.", width=8),
         Column(
             "Temperature",
             TEMPERATURE,
@@ -387,8 +395,21 @@ FOLLOW_UP = Sheet(
     ),
 )
 
+LIMITS = Sheet(
+    "Limits",
+    "A horse's own limit of a warning, where it is to come sooner than for other horses. It can only be more careful.",
+    (
+        _horse(),
+        Column(
+            "Warning", TEXT, "The warning's name, such as temperature-above-38-9.", required=True, width=26
+        ),
+        Column("Limit", TEXT, "The number, such as 38.5 °C, 24 hours or 6 weeks.", required=True, width=14),
+        _REMARKS,
+    ),
+)
+
 SHEETS = (
     HORSES, SOUNDNESS, VISITS, ABSCESSES, HOOVES,
-    PHOTO_POINTS, PAIN_RELIEF, WORK, PLAN, CHANGES, BODY, FOLLOW_UP,
+    PHOTO_POINTS, PAIN_RELIEF, WORK, PLAN, CHANGES, BODY, FOLLOW_UP, LIMITS,
 )  # fmt: skip
 BY_NAME = {sheet.name: sheet for sheet in SHEETS}

@@ -66,17 +66,19 @@ class Table:
 def each(frame: pd.DataFrame) -> Iterator[Any]:
     """Go through a frame's rows: each has the columns' keys as attributes, and `Index`, its row number.
 
-    The same as pandas' `itertuples`, in a fraction of its time; but for moments, which are plain datetimes here.
-    The columns' types are declared with the sheets, not with pandas, so the row is `Any`. A key that Python keeps
-    for itself, such as "from", ends with an underscore here.
+    The same as pandas' `itertuples`, in a fraction of its time, but for moments: they are plain datetimes here, and
+    None where one is empty. The columns' types are declared with the sheets, not with pandas, so the row is `Any`. A key that
+    Python keeps for itself, such as "from", ends with an underscore here.
     """
+    if frame.empty:
+        return iter(())
     columns = [_cells(column) for _, column in frame.items()]
     return map(_row_class(tuple(frame.columns))._make, zip(frame.index.tolist(), *columns, strict=True))
 
 
 def _cells(column: pd.Series[Any]) -> list[Any]:
     if column.dtype.kind == "M":
-        return [*pd.DatetimeIndex(column).to_pydatetime()]
+        return list(column.to_numpy().astype("datetime64[us]").tolist())
     return list(np.asarray(column).tolist())
 
 

@@ -61,8 +61,8 @@ _NOTHING_YET = {
 def parts_of(path: str) -> tuple[str, str]:
     """The name and the part that an address such as "/horse/Hazel/feet" asks for; the part is "" on the first page."""
     asked = path.removeprefix(PATH)
-    name, _, part = asked.rpartition("/")
-    return (unquote(name), part) if name and part in _BODIES else (unquote(asked), "")
+    name, divided, part = asked.rpartition("/")
+    return (unquote(name), part) if divided and part in _BODIES else (unquote(asked), "")
 
 
 def layout(book: Book, name: str, narrow: bool, lines: LinesOf = no_lines, part: str = "") -> Page:
@@ -71,7 +71,7 @@ def layout(book: Book, name: str, narrow: bool, lines: LinesOf = no_lines, part:
     if record is None:
         return _unknown(book, name)
     view = horse_view(record, book.as_of)
-    if not part:
+    if not part or not record.name:  # rows without a horse are shown only to warn
         return Page(view.name, first_page(book, record, view, narrow))
     body = [one for one in _BODIES[part](_Asked(book, record, view, narrow, lines)) if one]
     title = next(one.title for one in PARTS if one.slug == part)

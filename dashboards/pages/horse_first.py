@@ -23,7 +23,7 @@ def first_page(book: Book, record: HorseRecord, view: HorseView, narrow: bool) -
     return [
         now_section(book, record.name, view),
         html.P([html.Span(text) for text in view.since], className="since"),
-        _contents(record, view),
+        *([_contents(record, view)] if record.name else []),
         _what_happened(time_chart(book, record, narrow=narrow), view),
     ]
 

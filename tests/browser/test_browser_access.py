@@ -10,13 +10,16 @@ from axe_playwright_python.sync_playwright import Axe
 from conftest import NARROW, WIDE, Watched
 from playwright.sync_api import expect
 
+from tracker.show import contents
+
 pytestmark = pytest.mark.browser
 
 SAMPLES = Path(__file__).parents[2] / "sample_workbooks"
 Look = Callable[..., Watched]
 RULES = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
-EVERY_KIND = ("/", "/horse/Nutmeg", "/problems", "/warnings", "/horse/nobody", "/write")
-COLOURFUL = ("/horse/Nutmeg", "/problems")
+PARTS = tuple(f"/horse/Nutmeg/{part.slug}" for part in contents.PARTS)
+EVERY_KIND = ("/", "/horse/Nutmeg", *PARTS, "/problems", "/warnings", "/horse/nobody", "/write")
+COLOURFUL = ("/horse/Nutmeg", "/horse/Nutmeg/feet", "/problems")
 
 
 @pytest.mark.parametrize(

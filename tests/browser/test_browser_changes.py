@@ -13,7 +13,8 @@ pytestmark = pytest.mark.browser
 
 YEAR = Path(__file__).parents[2] / "sample_workbooks" / "a-year-barefoot.xlsx"
 Look = Callable[..., Watched]
-BY_DATE = ["time-chart", "feet-chart", "marks-chart"]
+FIRST = ["time-chart"]
+OTHERS = {"/horse/Hazel/feet": ["feet-chart"], "/horse/Hazel/growth": ["marks-chart"]}
 # Which charts show a kind: its heads and its lines alike, else the chart stands there as "torn".
 SHOWING = """
 (kind) => [...document.querySelectorAll(".dash-graph")].flatMap((graph) => {
@@ -35,23 +36,28 @@ def becomes(watched: Watched, kind: str, charts: list[str]) -> None:
     watched.page.wait_for_function(found)
 
 
-def test_a_tap_hides_a_kind_on_every_chart_and_the_tab_remembers_it(look: Look) -> None:
+def test_a_tap_hides_a_kind_on_every_page_and_the_tab_remembers_it(look: Look) -> None:
     watched = look(YEAR, NARROW, has_touch=True, is_mobile=True)
     watched.open()
     tick = watched.page.get_by_label("turnout", exact=True)
-    assert showing(watched, "turnout") == BY_DATE
+    assert showing(watched, "turnout") == FIRST
     sent: list[str] = []
     watched.page.on("request", lambda request: sent.append(request.url) if request.method == "POST" else None)
     tick.tap()
     becomes(watched, "turnout", [])
-    assert showing(watched, "feed") == BY_DATE
+    assert showing(watched, "feed") == FIRST
     assert sent == []
     watched.page.reload()
     watched.settled()
     expect(tick).not_to_be_checked()
     becomes(watched, "turnout", [])
+    for path, charts in OTHERS.items():
+        watched.open(path)
+        expect(tick).not_to_be_checked()
+        becomes(watched, "turnout", [])
+        becomes(watched, "feed", charts)
     tick.tap()
-    becomes(watched, "turnout", BY_DATE)
+    becomes(watched, "turnout", charts)
     assert watched.overflow() == 0
 
 

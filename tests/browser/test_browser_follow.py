@@ -47,18 +47,22 @@ def test_saving_the_workbook_changes_the_page_and_keeps_the_place(look: Look, tm
     save(file, [note(1)])
     watched = look(file)
     page = watched.page
-    watched.open()
+    watched.open("/horse/Bramble/feet")
     page.get_by_text("more measure").first.click()
     assert page.locator("main details").first.get_attribute("open") is not None
-    page.evaluate("window.scrollTo(0, 700)")
+    page.evaluate("window.scrollTo(0, 400)")
     save(file, [note(1), note(2, Date=dt.date.today(), Signs="won't bear weight")], days=40)
-    expect(page.locator("main .since")).to_contain_text("40 days")
+    expect(page.locator("main .in-short")).to_contain_text("Ring the vet now")
     watched.settled()
-    expect(page.locator("main .warning").first).to_contain_text("Ring the vet now")
-    expect(page.locator("main .soundness")).to_contain_text("2 grades")
     assert page.locator("main details").first.get_attribute("open") is not None
     # the warning above makes the page longer; the reader is neither at the top nor elsewhere
-    assert abs(page.evaluate("window.scrollY") - 700) < 400
+    assert abs(page.evaluate("window.scrollY") - 400) < 300
+    page.get_by_role("link", name="Overview").click()
+    expect(page.locator("main .since")).to_contain_text("40 days")
+    expect(page.locator("main .warning").first).to_contain_text("Ring the vet now")
+    assert page.evaluate("window.scrollY") == 0  # another page begins at its top
+    page.get_by_role("link", name="See Soundness").first.click()
+    expect(page.locator("main .soundness")).to_contain_text("2 grades")
 
 
 def test_a_workbook_that_breaks_and_is_mended(look: Look, tmp_path: Path) -> None:
@@ -73,7 +77,7 @@ def test_a_workbook_that_breaks_and_is_mended(look: Look, tmp_path: Path) -> Non
     assert str(tmp_path) not in watched.page.content()
     save(file, [note(3)])
     expect(trouble).to_have_count(0)
-    expect(watched.page.locator("main .soundness")).to_contain_text("3 on 0-5")
+    expect(watched.page.locator("main .contents")).to_contain_text("3 on 0-5")
 
 
 def test_a_page_that_nothing_changes_is_left_alone(look: Look, tmp_path: Path) -> None:

@@ -10,6 +10,7 @@ from conftest import NARROW, WIDE, Watched
 from playwright.sync_api import expect
 
 from tracker import write_blank
+from tracker.show.contents import PARTS
 
 pytestmark = pytest.mark.browser
 
@@ -42,6 +43,7 @@ def visit_all(watched: Watched) -> None:
     page = watched.page
     check(watched)
     seen = {_title(watched)}
+    parts = visit_parts(watched)
     horses = page.locator("main .yard tbody a").count()
     for number in range(horses):
         link = page.locator("main .yard tbody a").nth(number)
@@ -51,7 +53,9 @@ def visit_all(watched: Watched) -> None:
         expect(page.locator("main h2").first).to_have_text("What needs doing now")
         check(watched)
         seen.add(_title(watched))
-        page.go_back()
+        if number == 0:
+            parts = visit_parts(watched)
+        page.locator("header nav a").nth(1).click()
         expect(page.locator("main .yard")).to_be_visible()
     for link_text, heading in (
         ("Write", "Today's note"),
@@ -64,6 +68,24 @@ def visit_all(watched: Watched) -> None:
         check(watched)
         seen.add(_title(watched))
     assert len(seen) == 5 + horses
+    assert len(parts) == len(PARTS)
+
+
+def visit_parts(watched: Watched) -> set[str]:
+    """From a horse's first page to each part of its record, and back again; nothing where no horse is shown."""
+    page, name = watched.page, _title(watched)
+    seen = set()
+    if page.locator("main .contents").count():
+        for part in PARTS:
+            page.locator("main .contents, main .parts").get_by_role(
+                "link", name=part.title, exact=True
+            ).click()
+            expect(page.locator("main h1")).to_have_text(f"{name}: {part.title.lower()}")
+            check(watched)
+            seen.add(_title(watched))
+        page.locator("main .parts").get_by_role("link", name="Overview").click()
+        expect(page.locator("main h1")).to_have_text(name)
+    return seen
 
 
 def check(watched: Watched) -> None:

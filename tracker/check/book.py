@@ -10,7 +10,20 @@ import pandas as pd
 
 from tracker import sheets
 from tracker.cells.text import squeeze
-from tracker.check import abscesses, body, dates, hooves, horses, left_out, merged, rows, scores, units, work
+from tracker.check import (
+    abscesses,
+    body,
+    contradict,
+    dates,
+    hooves,
+    horses,
+    left_out,
+    merged,
+    rows,
+    scores,
+    units,
+    work,
+)
 from tracker.check import columns as col
 from tracker.check.columns import TypedColumn
 from tracker.check.locate import Located, locate_sheets
@@ -124,6 +137,7 @@ def _check_rows(
         else:
             frame["score"] = frame["score"].astype("float64")
         rows.note_nothing_observed(keyed, frame)
+        contradict.note_contradictions(keyed, frame)
     if name == HOOVES.name:
         hooves.note_hooves(keyed, frame)
     if name == ABSCESSES.name:

@@ -11,7 +11,7 @@ import numpy as np
 import numpy.typing as npt
 
 from tracker import sheets
-from tracker.cells import choices, pulses, signs
+from tracker.cells import choices, pulses, signs, times
 from tracker.cells.dates import WrittenDate, born_year, read_date, run_together
 from tracker.cells.limbs import read_limbs
 from tracker.cells.raw import CellError, UnsavedFormula
@@ -160,6 +160,7 @@ _EXAMPLES = {
     sheets.DATE: "a date, such as 4 Mar 2026 or 2026-03-04",
     sheets.MOMENT: "a date, or a date and a time, such as 4 Mar 2026 19:00",
     sheets.BORN: "a year, or a date",
+    sheets.TIME: times.ALLOWED,
     sheets.FOOT: "one of LF, RF, LH, RH",
     sheets.SCORE: "a whole or half grade, such as 2 or 2.5, with or without its scale, such as 2/5",
     sheets.LENGTH: "a length, such as 89, 89 mm, 8.9 cm or 3 1/2 in",
@@ -245,6 +246,7 @@ _READERS: dict[str, Callable[[object, Column], Reading]] = {
     sheets.SIGNS: lambda value, _: signs.read_signs(value),
     sheets.PULSE: lambda value, _: pulses.read_pulse(value),
     sheets.CHECKED: lambda value, _: choices.read_checked(value),
+    sheets.TIME: lambda value, _: times.read_time(value),
     sheets.LIMBS_OR_YES: lambda value, column: choices.read_limbs_or_yes(value, column.choices),
 }
 _EMPTY_OF: dict[str, object] = {

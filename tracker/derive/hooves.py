@@ -212,6 +212,8 @@ def _checked(answers: list[str]) -> str:
 
 def _read(key: str, rows: list[_Row], own: Own, photos: PhotoErrors) -> Measure | None:
     """One measure from the rows that hold it; None where none does."""
+    if len(rows) == 1:
+        return _mean(key, rows[0].cells.measured_with, rows, own, photos) if key in rows[0].values else None
     by_way: dict[str, list[_Row]] = {}
     for row in rows:
         if key in row.values:
@@ -226,8 +228,10 @@ def _mean(key: str, way: str, rows: list[_Row], own: Own, photos: PhotoErrors) -
     if way == _PHOTO:
         return of_photos(_photo_readings(key, rows, photos), max(sd, usual), UNITS[key])
     words = way or NOT_SAID
-    how = words if len(rows) == 1 else f"mean of {len(rows)} by {words}"
-    return Measure(fmean(row.values[key] for row in rows), sd / math.sqrt(len(rows)), UNITS[key], how)
+    if len(rows) == 1:
+        return Measure(rows[0].values[key], sd, UNITS[key], words)
+    value = fmean(row.values[key] for row in rows)
+    return Measure(value, sd / math.sqrt(len(rows)), UNITS[key], f"mean of {len(rows)} by {words}")
 
 
 def _photo_readings(

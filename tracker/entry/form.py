@@ -17,6 +17,7 @@ _KINDS = {
     sheets.DATE: "day",
     sheets.MOMENT: "moment",
     sheets.BORN: "words",
+    sheets.TIME: "words",
     sheets.HORSE: "horse",
     sheets.CHOICE: "one of",
     sheets.FOOT: "one of",

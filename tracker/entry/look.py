@@ -21,7 +21,7 @@ from tracker.entry.form import BY_PROGRAM, key_of, sheet_named
 from tracker.entry.page import Page, page_of, workbook_with
 from tracker.entry.warn import points_to, warnings_of
 from tracker.problem import ERROR, SET_ASIDE, Problem, make
-from tracker.sheets import FOLLOW_UP, Column, Sheet
+from tracker.sheets import FOLLOW_UP, LIMITS, Column, Sheet
 from tracker.workbook.change.values import text_of
 from tracker.workbook.gate import Refused
 from tracker.workbook.read import RawWorkbook, read_workbook
@@ -203,7 +203,8 @@ def _checked(
     day_first: bool | None,
 ) -> tuple[Checked, int]:
     with_entry, number = page.with_row(draft, row)
-    check = check_all if page.sheet is FOLLOW_UP else check_workbook  # only answers need what they answer
+    said = page.sheet in (FOLLOW_UP, LIMITS)  # only these need the warnings that they name
+    check = check_all if said else check_workbook
     return check(workbook_with(raw, with_entry), today, day_first), number
 
 

@@ -6,7 +6,7 @@ import datetime as dt
 
 from tracker.check.book import Checked
 from tracker.derive.referral.firing import Firing
-from tracker.derive.referral.looked_back import firings_on
+from tracker.derive.referral.looked_back import firings_at_once
 
 
 def warnings_of(checked: Checked, sheet: str, row: int, today: dt.date) -> tuple[Firing, ...]:
@@ -14,7 +14,7 @@ def warnings_of(checked: Checked, sheet: str, row: int, today: dt.date) -> tuple
     frame = checked.tables[sheet].frame
     if row not in frame.index:
         return ()
-    fired = firings_on(checked.tables, str(frame.loc[row, "horse"]), today, today)
+    fired = firings_at_once(checked.tables, str(frame.loc[row, "horse"]), today)
     return tuple(warning for warning in fired if any(points_to(cell, sheet, row) for cell in warning.cells))
 
 

@@ -17,7 +17,7 @@ class Formula:
     source: str
 
 
-ANY, ICELANDIC = "any", "icelandic"
+ANY, ICELANDIC = "any", "Icelandic"
 FORMULAS = {
     ANY: Formula(
         ANY, 11900.0, "grown horses of any breed",

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-AAEP = "American Association of Equine Practitioners, lameness scale"
-
 GRADES: dict[str, dict[int, str]] = {
+    # American Association of Equine Practitioners, lameness scale (published).
     "0-5": {
         0: "no lameness seen in any situation",
         1: "hard to see, comes and goes whatever you ask for",

@@ -15,3 +15,7 @@ OLDER = Figure(
     "age from which abscesses that come again ask for more", 15.0, "a", PRACTICE,
     "mainly older horses, by several practices; the age itself is inferred",
 )  # fmt: skip
+UNEVEN_PAIR = Figure(
+    "toe angle, left against right, from which a pair is called uneven", 1.5, "deg", PUBLISHED,
+    "Wiggers et al. 2015 (a definition for research; in 42 young horses uneven feet went with no more lameness)",
+)  # fmt: skip

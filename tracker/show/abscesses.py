@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime as dt
-import math
 from dataclasses import dataclass
 
 from tracker.derive.abscess import Episode
@@ -214,7 +213,7 @@ def _rate(often: Often) -> str:
 
 
 def _limits(rate: Estimate, per: str) -> str:
-    return f"{_often_as(rate.value)} {per} ({_often_as(rate.low)} to {_often_as(rate.high)})"
+    return f"{_often_as(rate.value)} {per} ({words.limits(rate, _often_as)})"
 
 
 def _often_as(value: float) -> str:
@@ -233,13 +232,10 @@ def _halves(often: Often) -> str:
 
 def _verdict(one: Compared) -> str:
     assert one.ratio is not None
-    low, high = one.ratio.low, one.ratio.high
-    limits = f"(the later rate is {_times(low)} to {_times(high)} times the earlier)"
-    if not math.isfinite(high):
-        limits = f"(the later rate is {_times(low)} times the earlier or more)"
-    if low > 1:
+    limits = f"(the later rate is {words.limits(one.ratio, _times, ' times the earlier')})"
+    if one.ratio.low > 1:
         return f"more often later than chance explains {limits}"
-    if high < 1:
+    if one.ratio.high < 1:
         return f"less often later than chance explains {limits}"
     return f"too few to tell whether they come more or less often {limits}"
 
@@ -248,9 +244,7 @@ def _span(one: Compared) -> str:
     """The later rate as times the earlier, with a word where that is more than chance."""
     assert one.ratio is not None
     low, high = one.ratio.low, one.ratio.high
-    times = (
-        f"{_times(low)} to {_times(high)} times" if math.isfinite(high) else f"{_times(low)} times or more"
-    )
+    times = words.limits(one.ratio, _times, " times")
     return f"{times}: {'more often' if low > 1 else 'less often'}" if low > 1 or high < 1 else times
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from tracker.derive.body.horse import BodyRecord
+from tracker.derive.body.horse import CONDITION, CREST, TAPED, TYPED, BodyRecord
 from tracker.derive.body.trend import Moved, Trend
 from tracker.derive.body.vitals import ABOVE, BELOW, VitalSign
 from tracker.reference import body as reference
@@ -21,6 +21,14 @@ VITALS_NOTE = (
 )
 _UNITS = {"kg": " kg", "1": ""}
 _DECIMALS = {"kg": 0, "1": 1}
+
+
+TREND_NAMES = {
+    TAPED: "Weight by tape",
+    TYPED: "Weight as written",
+    CONDITION: "Condition (1 to 9)",
+    CREST: "Crest (0 to 5)",
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,7 +79,7 @@ def _trend(trend: Trend) -> TrendView:
     last = trend.last
     told = (_moves(trend), _slope(trend))
     return TrendView(
-        name=trend.name,
+        name=TREND_NAMES[trend.name],
         value=f"{_number(trend, last.value)} ± {_number(trend, COVERAGE * last.sd)}",
         when=words.day(last.date),
         told=" ".join(filter(None, told)),
@@ -99,7 +107,7 @@ def _slope(trend: Trend) -> str:
     slope = trend.slope
     if slope is None:
         return ""
-    limits = f"({_step(trend, slope.low)} to {_step(trend, slope.high)} a month)"
+    limits = f"({words.limits(slope, lambda end: _step(trend, end))} a month)"
     over = f"Since {words.day(trend.readings[-slope.count].date)} ({slope.count} days noted) it"
     if slope.low <= 0 <= slope.high or _step(trend, slope.value) == _step(trend, 0):
         return f"{over} neither rose nor fell by more than chance {limits}."
@@ -115,9 +123,7 @@ def _size(trend: Trend, value: float) -> str:
 
 
 def _step(trend: Trend, value: float) -> str:
-    size = _size(trend, value)
-    is_none = not float(size.split()[0])
-    return size if is_none else f"{size} {'less' if value < 0 else 'more'}"
+    return words.step(value, _size(trend, value), "less", "more")
 
 
 def _by_tape(found: BodyRecord) -> str:

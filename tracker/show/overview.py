@@ -36,7 +36,10 @@ class YardRow:
 
 @dataclass(frozen=True, slots=True)
 class RuleView:
-    """One rule that the program watches, with its threshold and who says so."""
+    """One rule that the program watches, with its threshold and who says so.
+
+    `own_limit` is what a horse's own number may be, "" where the rule has no single one.
+    """
 
     rule: str
     urgency: str
@@ -47,6 +50,7 @@ class RuleView:
     sure: str
     waiting: str
     speaks_to: str
+    own_limit: str = ""
 
 
 def yard_rows(book: Book) -> tuple[YardRow, ...]:
@@ -70,6 +74,7 @@ def rule_views() -> tuple[RuleView, ...]:
             sure=rule.sure,
             waiting=rule.waiting,
             speaks_to=rule.speaks_to,
+            own_limit=rule.limit.allowed if rule.limit else "",
         )
         for rule in sorted(RULES, key=lambda rule: URGENCIES.index(rule.urgency))
     )

@@ -178,8 +178,8 @@ def _people(one: Agreement) -> str:
     )
     if one.kappa is None:
         return told
-    low, high = (f"{limit:.2f}" for limit in (one.kappa.low, one.kappa.high))
-    return f"{told} Agreement beyond chance (weighted kappa) {one.kappa.value:.2f} ({low} to {high}); 1 is always, 0 as by chance."
+    limits = words.limits(one.kappa, lambda limit: f"{limit:.2f}")
+    return f"{told} Agreement beyond chance (weighted kappa) {one.kappa.value:.2f} ({limits}); 1 is always, 0 as by chance."
 
 
 def _written(found: OnItsDay) -> str:
@@ -199,7 +199,7 @@ def _range(found: Estimate) -> str:
     """In words: " (0.8 lower to 0.2 higher)"; nothing where the interval is open."""
     if not (math.isfinite(found.low) and math.isfinite(found.high)):
         return ", with no range that holds it"
-    return f" ({_step(found.low)} to {_step(found.high)})"
+    return f" ({words.limits(found, _step)})"
 
 
 def _differs(found: Estimate) -> bool:
@@ -207,5 +207,4 @@ def _differs(found: Estimate) -> bool:
 
 
 def _step(value: float) -> str:
-    size = f"{abs(value):.1f}"
-    return size if size == "0.0" else f"{size} {'lower' if value < 0 else 'higher'}"
+    return words.step(value, f"{abs(value):.1f}")

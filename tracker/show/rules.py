@@ -19,6 +19,7 @@ def rules_text() -> str:
         "until then": view.waiting,
         "for": f"the {view.speaks_to}",
         "source": f"{view.source} ({view.sure})",
+        **({"own limit": f"{view.own_limit} (on the sheet Limits)"} if view.own_limit else {}),
     })) for view in rule_views()]  # fmt: skip
     return "\n\n".join([*parts, textwrap.fill(words.CAUTION, WIDTH)])
 
@@ -50,6 +51,7 @@ def rules_data() -> dict[str, Any]:
                 "speaks_to": view.speaks_to,
                 "source": view.source,
                 "sure": view.sure,
+                "own_limit": view.own_limit or None,
             }
             for view in rule_views()
         ]

@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 import datetime as dt
+import math
+from collections.abc import Callable
 
 from tracker.derive.change import Change
+from tracker.derive.statistics.interval import Estimate
 from tracker.derive.uncertainty import Measure
 from tracker.reference.measuring import COVERAGE
 from tracker.sheets import HOOVES
@@ -111,6 +114,21 @@ def change(found: Change) -> str:
     if found.beyond_error:
         return f"{moved} since {day(found.since)}, at least the measuring error"
     return f"{moved} since {day(found.since)}, within the measuring error"
+
+
+def step(value: float, size: str, less: str = "lower", more: str = "higher") -> str:
+    """In words: "0.4 lower": how large a difference is and which way it lies; its size alone where that rounds to 0."""
+    return size if not float(size.split()[0]) else f"{size} {less if value < 0 else more}"
+
+
+def limits(found: Estimate, of: Callable[[float], str], unit: str = "") -> str:
+    """In words: "0.4 lower to 0.1 higher", "2 times or more" where the interval is open; `of` says one of its ends."""
+    ends = [f"{of(end)}" for end in (found.low, found.high) if math.isfinite(end)]
+    if len(ends) == 2:
+        return f"{ends[0]} to {ends[1]}{unit}"
+    if not ends:
+        return "no range that holds it"
+    return f"{ends[0]}{unit} or {'more' if math.isfinite(found.low) else 'less'}"
 
 
 def score(value: float, scale: str) -> str:

@@ -225,7 +225,7 @@ def _response(found: Response) -> str:
     series, gap = found.series, found.difference
     limb = f"the {WORST}" if series.limb == WORST else FOOT_WORDS.get(series.limb, series.limb)
     looked = f"{limb}, {words.looked(series.gait, series.ground, series.line)}, scale {series.scale}"
-    limits = f"95 % interval {_gap(gap.low)} to {_gap(gap.high)}"
+    limits = f"95 % interval {words.limits(gap, _gap)}"
     if gap.low <= 0 <= gap.high:
         told = f"did not differ by more than chance from those after shorter work or none ({limits})"
     else:
@@ -239,8 +239,7 @@ def _response(found: Response) -> str:
 
 
 def _gap(value: float) -> str:
-    rounded = round(value, 1)
-    return f"{abs(rounded):.1f} {'lower' if rounded < 0 else 'higher'}" if rounded else "0"
+    return words.step(value, f"{abs(value):.1f}")
 
 
 def kinds_of(changes: Sequence[LifeChange]) -> tuple[str, ...]:

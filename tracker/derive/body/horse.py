@@ -15,6 +15,8 @@ from tracker.derive.relief import Course, masking
 from tracker.reference.body import ANY, CONDITION_SD, CREST_SD, FORMULAS, VITALS, WEIGHT_SD, Formula
 from tracker.table import Table
 
+TAPED, TYPED, CONDITION, CREST = "weight by tape", "weight as written", "condition", "crest"
+
 
 @dataclass(frozen=True, slots=True)
 class BodyRecord:
@@ -41,6 +43,15 @@ class BodyRecord:
         return bool(self.trends or self.vitals)
 
 
+def weight_formulas(horses: Table) -> dict[str, str]:
+    """The formula that is chosen for each horse; one that is listed twice has the first that is given."""
+    found: dict[str, str] = {}
+    for row in horses.rows:
+        if row.weight_formula:
+            found.setdefault(row.horse, row.weight_formula)
+    return found
+
+
 def body_record(
     name: str,
     body: Table,
@@ -55,18 +66,16 @@ def body_record(
     signs = (vital_sign(vital, _signs(rows, vital.key, relief, name)) for vital in VITALS)
     return BodyRecord(
         formula=FORMULAS[formula],
-        taped=trend_of("Weight by tape", "kg", _taped(rows, formula), since),
-        typed=trend_of("Weight as written", "kg", _typed(rows), since),
+        taped=trend_of(TAPED, "kg", _taped(rows, formula), since),
+        typed=trend_of(TYPED, "kg", _typed(rows), since),
         condition=trend_of(
-            "Condition (1 to 9)",
+            CONDITION,
             "1",
             _scored(rows, "condition_score", CONDITION_SD.value),
             since,
             in_steps=True,
         ),
-        crest=trend_of(
-            "Crest (0 to 5)", "1", _scored(rows, "crest_score", CREST_SD.value), since, in_steps=True
-        ),
+        crest=trend_of(CREST, "1", _scored(rows, "crest_score", CREST_SD.value), since, in_steps=True),
         vitals=tuple(found for found in signs if found),
     )
 

@@ -7,8 +7,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
 
-from tracker.derive.growth.marks import Mark, marks_of
-from tracker.derive.hooves import HoofRecord
+from tracker.derive.growth.marks import Mark
 from tracker.derive.statistics.agree import Pooled, pooled
 from tracker.derive.statistics.line import common_slope
 from tracker.reference.growing import FASTEST, MONTH, SLOWEST
@@ -132,12 +131,3 @@ def range_of(rates: Mapping[str, Rate], foot: str = "") -> RateRange:
             min(rate.low for rate in known.values()), max(rate.high for rate in known.values()), "feet"
         )
     return PUBLISHED_RANGE
-
-
-def growth_rate_range(records: Iterable[HoofRecord], foot: str = "") -> tuple[float, float]:
-    """The lowest and the highest growth to reckon with, in mm a month of 30.4 days.
-
-    From all hoof records of one horse: its own with error, else the published range of adults.
-    """
-    found = range_of(foot_rates(marks_of(records)), foot)
-    return found.low, found.high

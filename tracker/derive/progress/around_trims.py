@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
@@ -12,7 +11,7 @@ from statistics import fmean
 
 import numpy as np
 
-from tracker.derive.progress.days import READING_SD, Day, days_of, feet_of
+from tracker.derive.progress.days import READING_SD, Day, between, days_of, feet_of
 from tracker.derive.soundness import Series
 from tracker.derive.statistics.interval import Estimate, mean, t_quantile
 from tracker.derive.trims import Trim
@@ -42,14 +41,18 @@ class AroundTrim:
     difference: Estimate
 
 
-def around_trims(series: Series, trims: Iterable[Trim], on: date) -> tuple[AroundTrim, ...]:
+def around_trims(
+    series: Series, trims: Iterable[Trim], on: date, known: Sequence[Day] | None = None
+) -> tuple[AroundTrim, ...]:
     """Every trim of the series' feet that has four days with a grade outside pain relief on each side.
+
+    `known` are the series' days, where they were worked out before.
 
     The sides are the 14 days before it and days 4 to 17 after it, cut short where another trim falls into
     them. Welch's interval of 95 %, widened by how much neighbouring days resemble each other; a grade is
     taken as read to a half at best.
     """
-    days = [day for day in days_of(series) if day.date <= on]
+    days = between(days_of(series) if known is None else known, None, on)
     feet = set(feet_of(series.limb))
     dates = {trim.date: trim.row for trim in trims if not trim.feet or not feet or feet & set(trim.feet)}
     sides = {day: _sides(days, day, sorted(dates)) for day in sorted(dates)}
@@ -70,7 +73,7 @@ def _sides(days: Sequence[Day], trim: date, all_trims: Sequence[date]) -> tuple[
     later = min((day for day in all_trims if day > trim), default=date.max)
     before, after = (
         [
-            *_between(
+            *between(
                 days,
                 max(trim + timedelta(days=low), earlier + _DAY),
                 min(trim + timedelta(days=high), later - _DAY),
@@ -79,15 +82,6 @@ def _sides(days: Sequence[Day], trim: date, all_trims: Sequence[date]) -> tuple[
         for low, high in (BEFORE, AFTER)
     )
     return before, after
-
-
-def _between(days: Sequence[Day], first: date, last: date) -> Sequence[Day]:
-    """Those of the days, which are by date, from the first to the last of these, both included."""
-    return days[
-        bisect_left(days, first, key=lambda day: day.date) : bisect_right(
-            days, last, key=lambda day: day.date
-        )
-    ]
 
 
 def _shared(sides: Iterable[Sequence[Day]]) -> float:

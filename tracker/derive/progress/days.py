@@ -6,6 +6,7 @@ out here and only counted.
 
 from __future__ import annotations
 
+from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
@@ -40,6 +41,17 @@ def days_of(series: Series, first: date | None = None, last: date | None = None)
         ):
             grades.setdefault(point.date, []).append(point.score)
     return [Day(day, _middle(found), len(found)) for day, found in sorted(grades.items())]
+
+
+def between(days: Sequence[Day], first: date | None, last: date | None) -> Sequence[Day]:
+    """Those of the days, which are by date, from the first to the last of these, both included."""
+    begin = 0 if first is None else bisect_left(days, first, key=_date)
+    end = len(days) if last is None else bisect_right(days, last, key=_date)
+    return days[begin:end]
+
+
+def _date(day: Day) -> date:
+    return day.date
 
 
 def _middle(grades: list[float]) -> float:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from tracker.derive.progress.around_trims import AroundTrim, around_trims, together
-from tracker.derive.progress.days import counted_from, only_zeros, with_zeros
+from tracker.derive.progress.days import counted_from, days_of, only_zeros, with_zeros
 from tracker.derive.progress.levels import Level, first_clear, levels
 from tracker.derive.progress.standstill import standstill
 from tracker.derive.progress.trend import Slope, trend
@@ -69,15 +69,16 @@ def _way(series: Series, shoes_off: Mapping[str, date | None], trims: list[Trim]
     since = counted_from(series, shoes_off)
     if since and since > on:
         since = None
-    by_month = levels(series, since, on)
-    around = around_trims(series, trims, on)
+    days = days_of(series)
+    by_month = levels(series, since, on, days)
+    around = around_trims(series, trims, on, days)
     return Way(
         series=series,
         since=since,
         levels=by_month,
         clear=first_clear(by_month, on),
-        trend=trend(series, since, on),
-        standstill=standstill(series, on),
+        trend=trend(series, since, on, days),
+        standstill=standstill(series, on, days),
         trims=around,
         trims_together=together(around),
     )

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from collections.abc import Sequence
+from dataclasses import dataclass
 from datetime import date, timedelta
 from statistics import median
 
-from tracker.derive.progress.days import MONTH, days_of
-from tracker.derive.soundness import Point, Series
+from tracker.derive.progress.days import MONTH, Day, between, days_of
+from tracker.derive.soundness import Series
 
 LEAST_DAYS = 4  # our own choice: one day a week
 
@@ -37,25 +38,28 @@ class Level:
         return self.middle is not None and not self.masked
 
 
-def levels(series: Series, since: date | None, on: date) -> tuple[Level, ...]:
-    """Every month since that day, up to the day `on`, that has a note at all; none where no day is known."""
+def levels(
+    series: Series, since: date | None, on: date, known: Sequence[Day] | None = None
+) -> tuple[Level, ...]:
+    """Every month since that day, up to the day `on`, that has a note at all; none where no day is known.
+
+    `known` as for `around_trims`.
+    """
     if since is None:
         return ()
-    months: dict[int, list[Point]] = {}
+    days = days_of(series) if known is None else known
+    masked: dict[int, int] = {}
     for point in series.points:
         if since <= point.date <= on:
-            months.setdefault((point.date - since).days // MONTH, []).append(point)
-    return tuple(
-        _level(replace(series, points=tuple(points)), since, number)
-        for number, points in sorted(months.items())
-    )
+            number = (point.date - since).days // MONTH
+            masked[number] = masked.get(number, 0) + point.masked
+    return tuple(_level(days, since, on, number, masked[number]) for number in sorted(masked))
 
 
-def _level(month: Series, since: date, number: int) -> Level:
+def _level(all_days: Sequence[Day], since: date, on: date, number: int, masked: int) -> Level:
     first = since + timedelta(days=number * MONTH)
     last = first + timedelta(days=MONTH - 1)
-    days = days_of(month)
-    masked = sum(point.masked for point in month.points)
+    days = between(all_days, first, min(last, on))
     middle = low = high = None
     if len(days) >= LEAST_DAYS:
         grades = sorted(day.grade for day in days)

@@ -8,7 +8,7 @@ from datetime import date
 from itertools import pairwise
 from statistics import pstdev
 
-from tracker.derive.progress.days import MONTH, STEP, Day, days_of, weeks_of
+from tracker.derive.progress.days import MONTH, STEP, Day, between, days_of, weeks_of
 from tracker.derive.soundness import Series
 from tracker.derive.statistics.interval import CONFIDENCE, Estimate
 from tracker.derive.statistics.kendall import mann_kendall, serial_factor
@@ -47,12 +47,12 @@ class Slope:
         return self.chance < 1 - CONFIDENCE and self.rate.value != 0 and one_way
 
 
-def trend(series: Series, since: date | None, on: date) -> Slope | None:
+def trend(series: Series, since: date | None, on: date, known: Sequence[Day] | None = None) -> Slope | None:
     """The slope since that day, or since the first note, or since the last three months without one.
 
-    None for fewer than 16 days or 8 weeks with a grade outside pain relief.
+    None for fewer than 16 days or 8 weeks with a grade outside pain relief. `known` as for `around_trims`.
     """
-    days = days_of(series, since, on)
+    days = between(days_of(series) if known is None else known, since, on)
     begins = [
         0,
         *(at + 1 for at, (one, other) in enumerate(pairwise(days)) if _apart(one, other) > LONGEST_GAP),

@@ -12,6 +12,14 @@ from tracker.derive.abscess import Episode
 from tracker.derive.abscesses.place import same_spot
 from tracker.derive.referral.facts import DayNote, Facts
 from tracker.derive.referral.firing import Found, day
+from tracker.derive.referral.limit import (
+    NOT_BETTER,
+    OLDER_FROM,
+    OPEN_LONG,
+    OTHER_FOOT_WITHIN,
+    SAME_FOOT_WITHIN,
+    whole_days,
+)
 from tracker.derive.referral.rule import (
     DEVEREUX,
     NEXT_VISIT,
@@ -22,13 +30,12 @@ from tracker.derive.referral.rule import (
     WITHIN_A_WEEK,
     Rule,
 )
-from tracker.reference.urgent import OLDER
 from tracker.sheets import ABSCESSES, HORSES, SOUNDNESS
 from tracker.terms import FOOT_WORDS, NOT_SURE
 
 ONE_DAY = dt.timedelta(days=1)
 TWO_DAYS = dt.timedelta(days=2)
-OPEN_LONG_DAYS = 14
+STANDS_DAYS = 14
 HAIRLINE = "hairline"
 CLEARLY_LOWER = {"0-5": 1.0, "0-10": 2.0}
 
@@ -46,7 +53,7 @@ def suspected(facts: Facts) -> Iterator[Found]:
                 f"An abscess is suspected in the {foot} since {day(episode.first_seen)}; no vet is recorded."
             )
             yield Found(episode.first_seen, because, _cells(facts, episode), episode.foot)
-    for row, first_seen in facts.unclear_abscesses:
+    for row, first_seen in ((one.row, one.first_seen) for one in facts.unclear_abscesses if not one.seen):
         if not facts.vet_since(first_seen):
             since = f"since {day(first_seen)}" if first_seen else "on a date that is unclear"
             because = f"An abscess is suspected {since}, in a row that cannot be used in full; no vet is recorded in it."
@@ -68,8 +75,9 @@ def _is_better(facts: Facts, episode: Episode) -> bool:
 
 def not_better(facts: Facts) -> Iterator[Found]:
     """Two days after first seen, not comfortable, and nothing says clearly better."""
+    waits = whole_days(facts.limit(NOT_BETTER) / 24)
     for episode in facts.episodes:
-        if not episode.is_open or facts.on - episode.first_seen < TWO_DAYS or _is_better(facts, episode):
+        if not episode.is_open or facts.on - episode.first_seen < waits or _is_better(facts, episode):
             continue
         latest = latest_notes(facts, episode)
         told = (
@@ -83,7 +91,7 @@ def not_better(facts: Facts) -> Iterator[Found]:
         cells = _cells(facts, episode) + tuple(
             facts.cell(SOUNDNESS.name, "date", note.row) for note in latest
         )
-        yield Found(episode.first_seen + TWO_DAYS, because, cells, episode.foot)
+        yield Found(episode.first_seen + waits, because, cells, episode.foot)
 
 
 def notes_about(facts: Facts, episode: Episode) -> list[DayNote]:
@@ -130,30 +138,27 @@ def seen_alike(one: DayNote, other: DayNote) -> bool:
 
 def open_long(facts: Facts) -> Iterator[Found]:
     """Not comfortable again after more than fourteen days."""
+    days = int(facts.limit(OPEN_LONG))
     for episode in facts.episodes:
-        if episode.is_open and episode.days > OPEN_LONG_DAYS:
+        if episode.is_open and episode.days > days:
             because = f"{FOOT_WORDS[episode.foot].capitalize()}: first seen {day(episode.first_seen)}, {episode.days} days ago, and not recorded as comfortable again."
-            since = episode.first_seen + dt.timedelta(days=OPEN_LONG_DAYS + 1)
+            since = episode.first_seen + dt.timedelta(days=days + 1)
             yield Found(since, because, _cells(facts, episode), episode.foot)
 
 
 def opened_high(facts: Facts) -> Iterator[Found]:
     """One that opened at the hairline, or two openings of one foot, within two weeks and no vet since."""
-    for episode in facts.episodes:
+    for episode in facts.typed_episodes:
         opened = episode.opened
-        if (
-            not opened
-            or (facts.on - opened).days > OPEN_LONG_DAYS
-            or facts.vet_since(opened, (episode.foot,))
-        ):
+        if not opened or (facts.on - opened).days > STANDS_DAYS or facts.vet_since(opened, (episode.foot,)):
             continue
         others = [
             other
-            for other in facts.episodes
+            for other in facts.typed_episodes
             if other.foot == episode.foot
             and other.opened
             and (other.opened, other.first_seen, other.row) < (opened, episode.first_seen, episode.row)
-            and (opened - other.opened).days <= OPEN_LONG_DAYS
+            and (opened - other.opened).days <= STANDS_DAYS
         ]
         if episode.opened_at == HAIRLINE or others:
             where = "at the hairline" if episode.opened_at == HAIRLINE else "in more than one place"
@@ -164,13 +169,15 @@ def opened_high(facts: Facts) -> Iterator[Found]:
 
 def again(facts: Facts) -> Iterator[Found]:
     """A second episode in one foot within twelve months, and no vet since it began."""
+    months = int(facts.limit(SAME_FOOT_WITHIN))
     for foot in FOOT_WORDS:
-        recent = _recent([episode for episode in facts.episodes if episode.foot == foot], facts.on)
+        own = [episode for episode in facts.episodes if episode.foot == foot]
+        recent = _recent(own, facts.on, months)
         if len(recent) < 2 or facts.vet_since(recent[-1].first_seen, (foot,)):
             continue
         same = any(same_spot(recent[-1].where, earlier.where) for earlier in recent[:-1])
         because = (
-            f"{FOOT_WORDS[foot].capitalize()}: {len(recent)} episodes within 12 months, first seen {_dates(recent)}"
+            f"{FOOT_WORDS[foot].capitalize()}: {len(recent)} episodes within {months} months, first seen {_dates(recent)}"
             f"{', the last where one was before' if same else ''}."
         )
         yield Found(recent[-1].first_seen, because, _cells(facts, *recent), foot)
@@ -189,20 +196,21 @@ def again_in_older_horse(facts: Facts) -> Iterator[Found]:
 
 
 def _elsewhere(facts: Facts) -> Iterator[Found]:
-    recent = _recent(facts.episodes, facts.on)
+    months = int(facts.limit(OTHER_FOOT_WITHIN))
+    recent = _recent(facts.episodes, facts.on, months)
     if len({episode.foot for episode in recent}) < 2 or facts.vet_since(recent[-1].first_seen):
         return
     feet = " and ".join(FOOT_WORDS[foot] for foot in FOOT_WORDS if foot in {one.foot for one in recent})
-    because = f"{len(recent)} episodes within 12 months ({feet}), first seen {_dates(recent)}."
+    because = f"{len(recent)} episodes within {months} months ({feet}), first seen {_dates(recent)}."
     yield Found(recent[-1].first_seen, because, _cells(facts, *recent))
 
 
-def _recent(episodes: Iterable[Episode], on: dt.date) -> list[Episode]:
-    """The latest episode and those of the twelve months before it; none where it is itself older than that."""
+def _recent(episodes: Iterable[Episode], on: dt.date, months: int) -> list[Episode]:
+    """The latest episode and those of the months before it; none where it is itself older than a year."""
     ordered = sorted(episodes, key=lambda episode: episode.first_seen)
     if not ordered or ordered[-1].first_seen < on - relativedelta(months=12):
         return []
-    since = ordered[-1].first_seen - relativedelta(months=12)
+    since = ordered[-1].first_seen - relativedelta(months=months)
     return [episode for episode in ordered if episode.first_seen >= since]
 
 
@@ -213,7 +221,7 @@ def _dates(episodes: Iterable[Episode]) -> str:
 def _is_older(facts: Facts) -> bool:
     horses = facts.tables[HORSES.name].frame
     born = horses.loc[horses["horse"] == facts.horse, "born"].dropna()
-    return any(facts.on.year - year >= OLDER.value for year in born)
+    return any(facts.on.year - year >= facts.limit(OLDER_FROM) for year in born)
 
 
 _WAIT = "Keep the foot clean and dry, do not dig in the sole, and feel the opposite foot."
@@ -234,6 +242,7 @@ RULES = (
         "better nor is a whole grade lower (two of ten)",
         f"{DEVEREUX}, p. 147, says a day or two; the 48 h", PRACTICE,
         not_better,
+        limit=NOT_BETTER,
     ),
     Rule(
         "abscess-look-again-24-h", WITHIN_A_WEEK, "abscess",
@@ -250,6 +259,7 @@ RULES = (
         "more than 14 days from first seen, not comfortable again",
         "Swiftsure Equine, hoof abscess care sheet ('up to 2 weeks'); the rule itself is inferred", OPINION,
         open_long,
+        limit=OPEN_LONG,
     ),
     Rule(
         "abscess-opened-high", WITHIN_A_WEEK, "abscess",
@@ -266,6 +276,7 @@ RULES = (
         "two or more in one foot within 12 months, and no vet seen since the last began (the window is inferred)",
         "equine practices' advice on abscesses that return in one place; no published rate", OPINION,
         again,
+        limit=SAME_FOOT_WITHIN,
     ),
     Rule(
         "abscess-again-older-horse", WITHIN_A_WEEK, "abscess again",
@@ -275,6 +286,7 @@ RULES = (
         "(the counts and the age are inferred)",
         "Vet Times, 12 January 2021; EQUUS, Hoof Abscesses", OPINION,
         again_in_older_horse,
+        limit=OLDER_FROM,
     ),
     Rule(
         "abscess-again-other-foot", NEXT_VISIT, "abscess again",
@@ -283,5 +295,6 @@ RULES = (
         "abscesses in two or more feet within 12 months, and no vet seen since the last began (the counts are inferred)",
         "Vet Times, 12 January 2021; EQUUS, Hoof Abscesses", OPINION,
         again_elsewhere,
+        limit=OTHER_FOOT_WITHIN,
     ),
 )  # fmt: skip

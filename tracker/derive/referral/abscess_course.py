@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import datetime as dt
 import math
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from functools import partial
 
 from tracker.derive.abscess import Episode
 from tracker.derive.referral.abscess import CLEARLY_LOWER, latest_notes, notes_about, seen_alike
 from tracker.derive.referral.facts import DayNote, Facts
 from tracker.derive.referral.firing import Found, day
+from tracker.derive.referral.limit import BACK_WITHIN, TEMPERATURE_ABSCESS, whole_days
 from tracker.derive.referral.rule import DEVEREUX, NOW, OPINION, PUBLISHED, SAME_DAY, Rule
 from tracker.derive.referral.standing import (
     NOW_STANDS,
@@ -20,35 +22,42 @@ from tracker.derive.referral.standing import (
     of_note,
     signs,
 )
-from tracker.derive.referral.vital import in_words, taken
+from tracker.derive.referral.vital import in_words
 from tracker.reference.body import TEMPERATURE
 from tracker.sheets import ABSCESSES, BODY
 from tracker.terms import FOOT_WORDS, NOT_SURE, OFF_FEED, PUS, SWELLING
 
 ONE_DAY = dt.timedelta(days=1)
-BACK_AGAIN = dt.timedelta(days=14)
-"""How long after the first comfortable day a bad sign is still the same abscess's: our own choice."""
 
 
 def fever_or_off_feed(facts: Facts) -> Iterator[Found]:
-    """A high temperature, or off feed, while an abscess is open."""
+    """A high temperature, or off feed, while an abscess is open; in a row that was set aside it may be, too."""
     for episode in _open(facts):
-        notes = [
-            of_note(facts, note, found)
-            for note in facts.notes
-            if (found := signs(note, OFF_FEED)) and _counts(facts, episode, note.day)
-        ]
-        high = [
-            Telling(
-                one.day,
-                one.row,
-                (in_words(TEMPERATURE, one),),
-                (facts.cell(BODY.name, "temperature", one.row),),
-            )
-            for one in taken(facts, TEMPERATURE)
-            if one.value > TEMPERATURE.high.value + 1e-9 and _counts(facts, episode, one.day)
-        ]
-        yield from _with_episode(facts, episode, in_one(facts, [*notes, *high], NOW_STANDS, "records"))
+        telling = _ill(facts, partial(_counts, facts, episode))
+        yield from _with_episode(facts, episode, in_one(facts, telling, NOW_STANDS, "records"))
+    for one in facts.unclear_abscesses:
+        telling = _ill(facts, partial(_may_count, facts, one.first_seen))
+        cell = facts.cell(ABSCESSES.name, "first_seen", one.row)
+        for found in in_one(facts, telling, NOW_STANDS, "records"):
+            because = f"An abscess is recorded in a row that cannot be used in full. {found.because}"
+            yield Found(found.since, because, (*found.cells, cell))
+
+
+def _ill(facts: Facts, counts: Callable[[dt.date | None], bool]) -> list[Telling]:
+    notes = [
+        of_note(facts, note, found)
+        for note in facts.notes
+        if (found := signs(note, OFF_FEED)) and counts(note.day)
+    ]
+    high = [
+        Telling(
+            one.day, one.row,
+            (in_words(TEMPERATURE, one),), (facts.cell(BODY.name, "temperature", one.row),),
+        )
+        for one in facts.readings[TEMPERATURE.key]
+        if one.value > facts.limit(TEMPERATURE_ABSCESS) + 1e-9 and counts(one.day)
+    ]  # fmt: skip
+    return [*notes, *high]
 
 
 def worse(facts: Facts) -> Iterator[Found]:
@@ -93,7 +102,7 @@ def back(facts: Facts) -> Iterator[Found]:
         notes = [
             of_note(facts, note, found)
             for note in facts.notes
-            if note.day and over < note.day <= over + BACK_AGAIN
+            if note.day and over < note.day <= over + whole_days(facts.limit(BACK_WITHIN))
             and _may_be_of(episode, note) and (found := _bad_again(facts, episode, note))
             and not _vet_after(facts, episode, note.day)
         ]  # fmt: skip
@@ -108,6 +117,14 @@ def _open(facts: Facts) -> list[Episode]:
 def _counts(facts: Facts, episode: Episode, seen: dt.date | None) -> bool:
     """Whether something seen on that day falls into the episode and no vet has followed it; with no clear day it may."""
     return seen is None or (seen >= episode.first_seen - ONE_DAY and not _vet_after(facts, episode, seen))
+
+
+def _may_count(facts: Facts, first_seen: dt.date | None, seen: dt.date | None) -> bool:
+    """The same of an abscess whose foot, or whose first day, is not clear."""
+    if seen is None:
+        return True
+    began = first_seen is None or seen >= first_seen - ONE_DAY
+    return began and (facts.on == seen or not facts.vet_since(seen))
 
 
 def _vet_after(facts: Facts, episode: Episode, seen: dt.date) -> bool:
@@ -171,6 +188,7 @@ RULES = (
         "an open abscess, and from the day before it a temperature above 38.6 °C or the sign off feed",
         f"{_CARE_SHEET}; that it is for now is inferred", OPINION,
         fever_or_off_feed,
+        limit=TEMPERATURE_ABSCESS,
     ),
     Rule(
         "abscess-worse", SAME_DAY, "abscess",
@@ -197,5 +215,6 @@ RULES = (
         "more (two of ten) than on that day",
         "an equine practice's sheet on hoof abscesses; the two weeks are our own choice", OPINION,
         back,
+        limit=BACK_WITHIN,
     ),
 )  # fmt: skip

@@ -49,12 +49,12 @@ class Named:
 
 def warning_named(text: str, slugs: Sequence[str]) -> Named | None:
     """The warning that a text such as "abscess suspected, LF" names; None where it is no known one."""
-    plain = _plain(text)
-    fits = [slug for slug in slugs if plain == slug or re.match(rf"{re.escape(slug)}[{_AROUND}]", plain)]
+    name = plain(text)
+    fits = [slug for slug in slugs if name == slug or re.match(rf"{re.escape(slug)}[{_AROUND}]", name)]
     if not fits:
         return None
     rule = max(fits, key=len)
-    rest = plain.removeprefix(rule).strip(_AROUND)
+    rest = name.removeprefix(rule).strip(_AROUND)
     if rest.startswith(_SINCE):
         return Named(rule, since=_day(rest.removeprefix(_SINCE)))
     limbs = read_limbs(rest.replace("-", " ")) if rest else None
@@ -63,10 +63,11 @@ def warning_named(text: str, slugs: Sequence[str]) -> Named | None:
 
 def nearest(text: str, slugs: Sequence[str]) -> list[str]:
     """The known names that are most like the text, at most three."""
-    return difflib.get_close_matches(_plain(text), slugs, n=3, cutoff=0.4)
+    return difflib.get_close_matches(plain(text), slugs, n=3, cutoff=0.4)
 
 
-def _plain(text: str) -> str:
+def plain(text: str) -> str:
+    """A warning's name as it is compared: small letters, with dashes between its words."""
     return _BETWEEN.sub("-", fold(text)).strip(_AROUND)
 
 

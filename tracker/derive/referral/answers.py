@@ -15,10 +15,10 @@ from typing import Any
 import pandas as pd
 
 from tracker.derive.referral.answer import Answer, Named, nearest, warning_named
-from tracker.derive.referral.facts import Facts
 from tracker.derive.referral.firing import Firing, Found, day
-from tracker.derive.referral.looked_back import Tables, facts_on, notes_near
-from tracker.derive.referral.rules import NOW, RULES, SAME_DAY, fire
+from tracker.derive.referral.looked_back import LookedBack
+from tracker.derive.referral.recorded import Records, Tables
+from tracker.derive.referral.rules import NOW, RULES, fire
 from tracker.derive.rows import day_of, each
 from tracker.problem import Problem, make
 from tracker.sheets import FOLLOW_UP
@@ -27,7 +27,8 @@ from tracker.table import Table
 # Our own choices: how far back a warning is looked for that an answer may mean, and how long a quiet is usual.
 LOOKED_BACK = 28
 USUAL_QUIET = dt.timedelta(days=183)
-_NOTES_FOR = dt.timedelta(days=60)  # with fewer notes to set off, the rules rather fire than not
+# What rests on weeks of grades changes slowly and takes long to work out: it is looked for week by week.
+_SLOW = ("grades-likely-worse", "grades-perhaps-worse", "no-progress-60-days", "lame-leg-changes")
 
 _RULES = {rule.slug: rule for rule in RULES}
 
@@ -40,12 +41,12 @@ class Answers:
     problems: tuple[tuple[int, Problem], ...]
 
 
-def read_answers(tables: Tables, today: dt.date) -> Answers:
+def read_answers(records: Records) -> Answers:
     """The answers of the Follow-up sheet, and what is wrong with them; what cannot be used is left out."""
-    table = tables[FOLLOW_UP.name]
+    table = records.tables[FOLLOW_UP.name]
     by_horse: dict[str, list[Answer]] = {}
     problems: list[tuple[int, Problem]] = []
-    stood = _Stood(tables, today)
+    stood = _Stood(LookedBack(records))
     for row in each(table.kept):
         answer, found = _read(row, table, stood)
         problems += [(int(row.Index), problem) for problem in found]
@@ -128,28 +129,24 @@ def _order(answer: Answer) -> tuple[dt.date, int]:
 
 
 class _Stood:
-    """Which warnings stood on a day; what the rules look at is gathered once for each horse and day."""
+    """Which warnings stood on a day."""
 
-    def __init__(self, tables: Tables, today: dt.date) -> None:
-        self.today = today
-        self._tables = tables
-        self._known: dict[tuple[str, dt.date], Facts] = {}
-
-    def facts(self, horse: str, day: dt.date) -> Facts:
-        """What the rules look at on that day."""
-        if (horse, day) not in self._known:
-            near = notes_near(self._tables, day, _NOTES_FOR)
-            self._known[horse, day] = facts_on(near, horse, day, self.today)
-        return self._known[horse, day]
+    def __init__(self, back: LookedBack) -> None:
+        self.back, self.today = back, back.records.today
 
     def meant(self, named: Named, horse: str, day: dt.date) -> list[Found]:
         """The warnings so named of the nearest day on which any stood, from that day back four weeks."""
-        find = _RULES[named.rule].find
-        for back in range(LOOKED_BACK + 1):
-            stood = find(self.facts(horse, day - dt.timedelta(days=back)))
-            if found := [one for one in stood if _fits(named, one, self._tables)]:
+        rule = _RULES[named.rule]
+        for back in range(0, LOOKED_BACK + 1, 7 if rule.slug in _SLOW else 1):
+            stood = rule.find(self.back.facts(horse, day - dt.timedelta(days=back)))
+            if found := [one for one in stood if _fits(named, one, self.back.records.tables)]:
                 return found
         return []
+
+    def words(self, horse: str, day: dt.date) -> str:
+        """What did stand on that day, as what is allowed."""
+        stood = fire(self.back.facts(horse, day))
+        return ", ".join(dict.fromkeys(firing.rule for firing in stood)) or "none stood on that day"
 
 
 def _read(row: Any, table: Table, stood: _Stood) -> tuple[Answer | None, list[Problem]]:
@@ -161,13 +158,13 @@ def _read(row: Any, table: Table, stood: _Stood) -> tuple[Answer | None, list[Pr
         return None, [tell("warning", "answer-unknown-warning", row.warning, ", ".join(near or _RULES))]
     on, until = row.date.date(), day_of(row.quiet_until)
     problems, vague = [], False
-    if _is_looked_for(named.rule) and on <= stood.today:
+    if on <= stood.today:
         meant = stood.meant(named, row.horse, on)
         vague = len(meant) > 1
-        if not meant:
+        if not meant and not _may_not_be_seen(named.rule):
             words = {"warning": named.rule, "horse": row.horse, "day": day(on)}
             problems.append(
-                tell("warning", "answer-no-such-warning", row.warning, _standing(row, on, stood), **words)
+                tell("warning", "answer-no-such-warning", row.warning, stood.words(row.horse, on), **words)
             )
         elif vague and until:
             allowed = f"the warning with its foot or its first day, such as {named.rule} LF"
@@ -180,17 +177,9 @@ def _read(row: Any, table: Table, stood: _Stood) -> tuple[Answer | None, list[Pr
     return Answer(named.rule, on, row.what_was_done, row.by, row.outcome, until, cell, named.feet, named.since, vague), problems  # fmt: skip
 
 
-def _is_looked_for(rule: str) -> bool:
-    """Only what notes, episodes and visits alone decide is looked for; of the rest it is not said that it never was."""
-    return _RULES[rule].urgency in (NOW, SAME_DAY) or rule.startswith(("abscess-", "trim-"))
-
-
-def _standing(row: Any, on: dt.date, stood: _Stood) -> str:
-    """What did stand on that day, as what is allowed."""
-    return (
-        ", ".join(dict.fromkeys(firing.rule for firing in fire(stood.facts(row.horse, on))))
-        or "none stood on that day"
-    )
+def _may_not_be_seen(rule: str) -> bool:
+    """Whether a rule may have fired unseen: photographs have errors of their own, which only their files tell."""
+    return _RULES[rule].about == "hoof shape"
 
 
 def _wrong_quiet(rule: str, on: dt.date, until: dt.date) -> tuple[str, str] | None:

@@ -10,9 +10,10 @@ from typing import Any
 from tracker.derive.body.weight import weight_of
 from tracker.derive.referral.facts import Facts
 from tracker.derive.referral.firing import Found, day
+from tracker.derive.referral.limit import WEIGHT_LOST
 from tracker.derive.referral.rule import PRACTICE, WITHIN_A_WEEK, Rule
 from tracker.derive.rows import each
-from tracker.reference.urgent import CONDITION_LOSS, WEIGHT_LOSS
+from tracker.reference.urgent import CONDITION_LOSS
 from tracker.sheets import BODY
 
 WITHIN = dt.timedelta(days=183)  # our own choice: a slower loss is one of season and work
@@ -50,7 +51,7 @@ def _lost(
     if not before or facts.on - last > STANDS or _vet_has_seen(facts, last):
         return None
     then, most, earlier = max(before, key=lambda one: one[1])
-    if not _is_lost(name, most, now):
+    if not _is_lost(name, most, now, facts.limit(WEIGHT_LOST)):
         return None
     unit = " of 9" if name == "condition" else " kg"
     words = f"{name} {now:.3g}{unit} on {day(last)}, {most:.3g}{unit} on {day(then)}"
@@ -66,10 +67,10 @@ def _value(row: Any, keys: tuple[str, ...]) -> float:
     return values[0] if len(values) == 1 else weight_of(values[0], values[1])
 
 
-def _is_lost(name: str, most: float, now: float) -> bool:
+def _is_lost(name: str, most: float, now: float, percent: float) -> bool:
     if name == "condition":
         return most - now >= CONDITION_LOSS.value - 1e-9
-    return (most - now) / most * 100 >= WEIGHT_LOSS.value - 1e-9
+    return (most - now) / most * 100 >= percent - 1e-9
 
 
 RULES = (
@@ -80,5 +81,6 @@ RULES = (
         "a condition score lower by 1 of 9, or a weight lower by 5 %, than the most of the half year before, measured the same way",
         CONDITION_LOSS.source, PRACTICE,
         loss,
+        limit=WEIGHT_LOST,
     ),
 )  # fmt: skip

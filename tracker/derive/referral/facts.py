@@ -3,26 +3,20 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Mapping
-from dataclasses import dataclass
-from typing import Any
-
-import pandas as pd
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field, replace
+from typing import Protocol
 
 from tracker.derive.abscess import Episode
 from tracker.derive.change import PairDifference
 from tracker.derive.hooves import HoofRecord
 from tracker.derive.progress.horse import Progress
-from tracker.derive.relief import Course, masking
-from tracker.derive.rows import day_until, each
-from tracker.derive.trims import Trim, intervals
+from tracker.derive.referral.limit import Limit, OwnLimit
+from tracker.derive.relief import Course
+from tracker.derive.trims import Trim
 from tracker.derive.worsening.alternating import Alternating
 from tracker.derive.worsening.record import Watch
-from tracker.sheets import ABSCESSES, HORSES, SOUNDNESS, VISITS
 from tracker.table import Table
-from tracker.terms import FEET
-
-VET_PURPOSES = ("vet examination", "radiographs")
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,52 +50,120 @@ class DayNote:
 
 
 @dataclass(frozen=True, slots=True)
-class WorkedOut:
-    """What was worked out of one horse before the rules are asked: feet, left beside right, progress, changing legs."""
+class Reading:
+    """One reading of a vital sign; `day` is None where its date is not clear, `time` where no hour is written.
+
+    `perhaps` holds where its cell cannot be used as it is typed, and this is the highest that it may have been.
+    """
+
+    row: int
+    day: dt.date | None
+    value: float
+    perhaps: bool = False
+    time: dt.time | None = None
+
+    @property
+    def moment(self) -> dt.datetime | None:
+        """Day and hour, where both are known."""
+        return dt.datetime.combine(self.day, self.time) if self.day and self.time else None
+
+
+@dataclass(frozen=True, slots=True)
+class AbscessRow:
+    """A row of an abscess that is not told to be over; `aside` where the row was set aside, `seen` by a vet."""
+
+    row: int
+    first_seen: dt.date | None
+    aside: bool
+    seen: bool
+
+    def is_unclear(self, on: dt.date, today: dt.date) -> bool:
+        """Whether it cannot be used as it is: it was set aside, or its first day is still to come."""
+        known_later = self.first_seen is not None and on < self.first_seen <= today
+        to_come = self.first_seen is not None and self.first_seen > today
+        return to_come or (self.aside and not known_later)
+
+
+class WorkedOut(Protocol):
+    """What was worked out of one horse before the rules are asked."""
+
+    @property
+    def feet(self) -> tuple[HoofRecord, ...]:
+        """Its hoof records up to the day."""
+
+    @property
+    def pairs(self) -> tuple[PairDifference, ...]:
+        """Left beside right of each of them."""
+
+    @property
+    def progress(self) -> Progress | None:
+        """What its grades say about progress."""
+
+    @property
+    def alternating(self) -> Alternating | None:
+        """Whether the lame leg changes."""
+
+    @property
+    def watches(self) -> tuple[Watch, ...]:
+        """What the filter makes of its grades."""
+
+
+@dataclass(frozen=True, slots=True)
+class Worked:
+    """The same where it stands in the record already."""
 
     feet: tuple[HoofRecord, ...] = ()
     pairs: tuple[PairDifference, ...] = ()
     progress: Progress | None = None
     alternating: Alternating | None = None
+    watches: tuple[Watch, ...] = ()
 
 
-NOTHING_WORKED_OUT = WorkedOut()
+NOTHING_WORKED_OUT = Worked()
 
 
 @dataclass(frozen=True, slots=True)
 class Facts:
-    """One horse as of one day. Rows that were set aside are among the notes: a warning sign still warns.
+    """One horse as of one day. `next_due` is the day that the last trim named, with its row. Rows that were set aside are among the notes: a warning sign still warns.
 
-    A date after `today` is a slip of the pen. `worked_out` is what stands in the record already; where
-    nobody gave it, the rules that need it find nothing.
+    A date after `today` is a slip of the pen. `readings` are those of each vital sign by its key; `typed_episodes`
+    every row of the Abscesses sheet, `episodes` one for each foot and first day. `own_limits` is what the horse has
+    instead of a rule's number, by rule. Where nobody gave what is `worked_out`, the rules that need it find nothing.
     """
 
     horse: str
     on: dt.date
-    notes: tuple[DayNote, ...]
-    vet_days: tuple[dt.date, ...]
-    episodes: tuple[Episode, ...]
-    unclear_abscesses: tuple[tuple[int, dt.date | None], ...]
-    trims: tuple[Trim, ...]
-    next_due: dt.date | None
-    trim_every_days: int | None
-    shoes_off: dt.date | None
+    today: dt.date
     tables: Mapping[str, Table]
-    watches: tuple[Watch, ...] = ()
-    today: dt.date = dt.date.max
+    notes: tuple[DayNote, ...] = ()
+    readings: Mapping[str, tuple[Reading, ...]] = field(default_factory=dict)
+    vet_days: tuple[dt.date, ...] = ()
+    typed_episodes: tuple[Episode, ...] = ()
+    episodes: tuple[Episode, ...] = ()
+    unclear_abscesses: tuple[AbscessRow, ...] = ()
     courses: tuple[Course, ...] = ()
+    trims: tuple[Trim, ...] = ()
+    next_due: tuple[dt.date, int] | None = None
+    trim_every_days: int | None = None
+    shoes_off: dt.date | None = None
+    own_limits: Mapping[str, OwnLimit] = field(default_factory=dict)
     worked_out: WorkedOut = NOTHING_WORKED_OUT
 
     def cell(self, sheet: str, key: str, row: int) -> str:
         """A value's place, such as "Soundness!F14"."""
         return self.tables[sheet].cell(key, row)
 
+    def limit(self, limit: Limit) -> float:
+        """The number from which a rule fires: the horse's own, which is never less careful, else the rule's."""
+        own = self.own_limits.get(limit.rule)
+        return own.value if own else limit.value
+
     def last_vet(self, limbs: tuple[str, ...] = ()) -> dt.date | None:
         """The last day on which a vet is recorded: on a visit, or as having seen an abscess.
 
         A vet who saw an abscess saw that foot: it does not count where other limbs are meant.
         """
-        seen = [episode.vet_seen for episode in self.episodes if not limbs or episode.foot in limbs]
+        seen = [episode.vet_seen for episode in self.typed_episodes if not limbs or episode.foot in limbs]
         return max((*self.vet_days, *(visit for visit in seen if visit)), default=None)
 
     def vet_since(self, day: dt.date | None, limbs: tuple[str, ...] = ()) -> bool:
@@ -110,106 +172,18 @@ class Facts:
         return day is not None and last is not None and last >= day
 
 
-def gather(
-    horse: str,
-    on: dt.date,
-    tables: Mapping[str, Table],
-    episodes: list[Episode],
-    courses: list[Course],
-    trims: list[Trim],
-    shoes_off: Mapping[str, dt.date | None],
-    today: dt.date,
-    watches: tuple[Watch, ...] = (),
-    worked_out: WorkedOut = NOTHING_WORKED_OUT,
-) -> Facts:
-    """Collect what the rules need. `episodes`, `courses` and `trims` may be of all horses, `watches` are its own.
+def once(episodes: Iterable[Episode]) -> tuple[Episode, ...]:
+    """One episode for each foot and first day: a row typed twice is not a second abscess.
 
-    A note dated after `today` is a slip of the pen and counts as one without a clear date.
+    Of rows that contradict each other the more careful stands: one that is still open before one that has ended, a later
+    end before an earlier one. A vet who is recorded in either has seen it.
     """
-    visits = _of(tables[VISITS.name].kept, horse, on)
-    by_vet = visits[
-        (visits["role"] == "vet") & (visits["purpose"] != "trim") | visits["purpose"].isin(VET_PURPOSES)
-    ]
-    mine = _once([episode for episode in episodes if episode.horse == horse])
-    own_trims = tuple(trim for trim in trims if trim.horse == horse and trim.date <= on)
-    return Facts(
-        horse=horse,
-        on=on,
-        notes=_notes(tables[SOUNDNESS.name], horse, on, max(on, today), courses),
-        vet_days=tuple(sorted({*by_vet["date"].dt.date})),
-        episodes=mine,
-        unclear_abscesses=_unclear(tables[ABSCESSES.name], horse, on),
-        trims=own_trims,
-        next_due=_next_due(visits, own_trims),
-        trim_every_days=intervals(tables[HORSES.name]).get(horse),
-        shoes_off=max((day for day in shoes_off.values() if day and day <= on), default=None),
-        tables=tables,
-        watches=watches,
-        today=max(on, today),
-        courses=tuple(course for course in courses if course.horse == horse),
-        worked_out=worked_out,
-    )
-
-
-def _of(frame: pd.DataFrame, horse: str, on: dt.date) -> pd.DataFrame:
-    return frame[(frame["horse"] == horse) & (frame["date"] < pd.Timestamp(on) + pd.Timedelta(days=1))]
-
-
-def _notes(
-    table: Table, horse: str, on: dt.date, today: dt.date, courses: list[Course]
-) -> tuple[DayNote, ...]:
-    frame = table.frame
-    known_later = (frame["date"] > pd.Timestamp(on)) & (frame["date"] <= pd.Timestamp(today))
-    return tuple(_note(row, today, courses) for row in each(frame[(frame["horse"] == horse) & ~known_later]))
-
-
-def _note(at: Any, today: dt.date, courses: list[Course]) -> DayNote:
-    day = day_until(at.date, today)
-    return DayNote(
-        row=int(at.Index),
-        day=day,
-        gait=at.gait,
-        ground=at.ground,
-        line=at.line,
-        limb=at.limb,
-        scale=at.scale,
-        score=at.score,
-        worst=getattr(at, "score_high", at.score),
-        left_out=getattr(at, "score_left_out", float("nan")),
-        left_out_scale=getattr(at, "left_out_scale", ""),
-        scale_assumed=bool(getattr(at, "scale_assumed", False)),
-        than_last=at.than_last_time,
-        pulses={foot: getattr(at, f"pulse_{foot.lower()}") for foot in FEET},
-        warm=at.warm,
-        signs=at.signs,
-        signs_in_score=getattr(at, "signs_in_score", ()),
-        masked=day is not None and masking(courses, at.horse, day) != "",
-    )
-
-
-def _once(episodes: list[Episode]) -> tuple[Episode, ...]:
-    """One episode for each foot and first day: a row typed twice is not a second abscess. One that ended wins."""
-    once: dict[tuple[str, dt.date], Episode] = {}
-    for episode in sorted(episodes, key=lambda episode: episode.is_open):
-        once.setdefault((episode.foot, episode.first_seen), episode)
-    return tuple(sorted(once.values(), key=lambda episode: (episode.first_seen, episode.row)))
-
-
-def _unclear(table: Table, horse: str, on: dt.date) -> tuple[tuple[int, dt.date | None], ...]:
-    """Abscess rows that cannot be used as they are and do not tell that it is over or was seen by a vet.
-
-    These are the rows that were set aside, and those whose first day is still to come.
-    """
-    frame = table.frame
-    aside = frame.index.isin(list(table.set_aside)) | (frame["first_seen"] > pd.Timestamp(on)).to_numpy()
-    mine = frame[aside & (frame["horse"] == horse).to_numpy()]
-    still = mine[mine["comfortable_again"].isna() & mine["vet_seen"].isna()]
-    return tuple((int(row.Index), day_until(row.first_seen, on)) for row in each(still))
-
-
-def _next_due(visits: pd.DataFrame, trims: tuple[Trim, ...]) -> dt.date | None:
-    """The date the last trim named for the next one."""
-    if not trims or trims[-1].row not in visits.index:
-        return None
-    due: Any = visits["next_due"].loc[trims[-1].row]
-    return None if pd.isna(due) else due.date()
+    rows: dict[tuple[str, dt.date], list[Episode]] = {}
+    for episode in episodes:
+        rows.setdefault((episode.foot, episode.first_seen), []).append(episode)
+    found = []
+    for alike in rows.values():
+        stands = max(alike, key=lambda one: (one.is_open, one.comfortable or dt.date.max, -one.row))
+        seen = max((one.vet_seen for one in alike if one.vet_seen), default=None)
+        found.append(replace(stands, vet_seen=seen))
+    return tuple(sorted(found, key=lambda episode: (episode.first_seen, episode.row)))

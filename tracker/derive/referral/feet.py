@@ -33,7 +33,7 @@ def raised_pulses_and_stiff(facts: Facts) -> Iterator[Found]:
     """Raised pulses in two feet and a stiff way of going, in the notes of one day together."""
     telling = []
     for notes in _by_day(facts):
-        if followed(facts, notes[0]):
+        if all(followed(facts, note) for note in notes):
             continue
         lame = {limb for note in notes if note.score > 0 for limb in note.limb}
         pulses = _pulses(notes)
@@ -57,16 +57,14 @@ def raised_pulses_or_stiff(facts: Facts) -> Iterator[Found]:
 
 def fronts_warm(facts: Facts) -> Iterator[Found]:
     """Both front feet warm on two days running and not the hinds, in a horse with reason to take care."""
-    why = _reason_to_take_care(facts)
-    if not why:
-        return
     warm = [
         note for note in facts.notes if set(note.warm) == FRONTS and note.day and not followed(facts, note)
     ]
     days = {note.day for note in warm if note.day}
     twice = [one for one in days if {one - _WARM_APART, one + _WARM_APART} & days]
     recent = [one for one in sorted(twice) if facts.on - one <= SAME_DAY_STANDS]
-    if not recent:
+    why = _reason_to_take_care(facts) if recent else None
+    if not why:
         return
     first = recent[0]
     while first - _WARM_APART in days:

@@ -9,8 +9,10 @@ from tracker.derive.change import PairDifference, change
 from tracker.derive.hooves import HoofRecord
 from tracker.derive.referral.facts import Facts
 from tracker.derive.referral.firing import Found, day
-from tracker.derive.referral.rule import NEXT_VISIT, OWN, PRACTICE, TRIMMER, Rule
+from tracker.derive.referral.limit import UNEVEN_FROM
+from tracker.derive.referral.rule import NEXT_VISIT, OPINION, PRACTICE, TRIMMER, Rule
 from tracker.derive.trimming.cycles import AFTER, BEFORE, way_of
+from tracker.reference.urgent import UNEVEN_PAIR
 from tracker.sheets import HOOVES
 from tracker.terms import FEET, FOOT_WORDS
 
@@ -120,8 +122,14 @@ def _differs(facts: Facts, pair: str, name: str) -> tuple[PairDifference, PairDi
     if len(last_two) < 2 or facts.on - last_two[-1].date > STANDS:
         return None
     first, last = last_two
-    alike = first.measure.value * last.measure.value > 0 and first.beyond_error and last.beyond_error
-    return (first, last) if alike else None
+    uneven = _is_uneven(facts, first) and _is_uneven(facts, last)
+    return (first, last) if uneven and first.measure.value * last.measure.value > 0 else None
+
+
+def _is_uneven(facts: Facts, one: PairDifference) -> bool:
+    """Beyond the error; and a toe angle by as much as research calls uneven. For the others no least size is published."""
+    least = facts.limit(UNEVEN_FROM) if one.name == "toe_angle" else 0.0
+    return one.beyond_error and abs(one.measure.value) >= least - 1e-9
 
 
 def _difference(one: PairDifference) -> str:
@@ -143,9 +151,10 @@ RULES = (
     Rule(
         "left-and-right-differ", NEXT_VISIT, "hoof shape",
         "Show the trimmer the figures at the next visit, and ask whether the horse stands or goes unevenly.", _WAIT,
-        "toe, heel or hairline angle or hoof width of the left foot against the right, beyond the measuring error and the same "
-        "way round on the last two days of one stage",
-        "no published limit; how far feet of one horse usually differ is not known", OWN,
+        "toe, heel or hairline angle or hoof width of the left foot against the right, beyond the measuring error, the toe angle "
+        "by 1.5° and more, and the same way round on the last two days of one stage",
+        f"toe angle: {UNEVEN_PAIR.source}; of the others no least difference is published, so their error alone decides", OPINION,
         left_right, TRIMMER,
+        limit=UNEVEN_FROM,
     ),
 )  # fmt: skip

@@ -14,6 +14,7 @@ from tracker.derive.progress.horse import Way
 from tracker.derive.progress.standstill import SPAN, standstill
 from tracker.derive.referral.facts import DayNote, Facts
 from tracker.derive.referral.firing import Found, day
+from tracker.derive.referral.limit import NEW_FOR, whole_days
 from tracker.derive.referral.rule import (
     DEVEREUX,
     NEXT_VISIT,
@@ -29,7 +30,6 @@ from tracker.sheets import SOUNDNESS
 from tracker.terms import FOOT_WORDS
 
 ONE_DAY = dt.timedelta(days=1)
-TWO_DAYS = dt.timedelta(days=2)
 FORTNIGHT = dt.timedelta(days=14)
 # All our own choices. 0 and 1 of 5 are one bin to most eyes, so a new lameness begins above them.
 CLEAR = {"0-5": 2.0, "0-10": 4.0}
@@ -39,6 +39,7 @@ LEAST_BEFORE = 4
 FRESH = dt.timedelta(days=3)
 LAME, MOSTLY, ENDS_BELOW = 1.0, 0.75, 1 / 3
 SEEN_LATELY = dt.timedelta(days=90)
+HELD_WEEKS = 8
 _WEEK = dt.timedelta(days=7)
 
 
@@ -62,17 +63,23 @@ def alike(facts: Facts) -> list[Seen]:
         if note.day is None or math.isnan(note.score):
             continue
         days = groups.setdefault((note.scale, note.gait, note.ground, note.line, note.limb), {})
-        if note.day not in days or days[note.day].score < note.score:
+        if note.day not in days or _how_bad(days[note.day]) < _how_bad(note):
             days[note.day] = note
     return [Seen(tuple(note for _, note in sorted(days.items()))) for days in groups.values()]
 
 
+def _how_bad(note: DayNote) -> tuple[float, int]:
+    """Of two notes of a day the higher grade counts; of two alike the one that says worse."""
+    return note.score, ("better", "same", "", "worse").index(note.than_last)
+
+
 def new_not_better(facts: Facts) -> Iterator[Found]:
     """A lameness that began a few days ago and is no better after two."""
+    days = whole_days(facts.limit(NEW_FOR))
     spells = [
         one
         for one in _new_spells(facts)
-        if facts.on - _day(one.run[0]) > TWO_DAYS and one.lasts and not one.is_better
+        if facts.on - _day(one.run[0]) > days and one.lasts(days) and not one.is_better
     ]
     yield from _named(facts, spells, "and not better since")
 
@@ -92,9 +99,8 @@ class _Spell:
     known_before: bool
     words: str
 
-    @property
-    def lasts(self) -> bool:
-        return _day(self.run[-1]) - _day(self.run[0]) >= TWO_DAYS
+    def lasts(self, days: dt.timedelta) -> bool:
+        return _day(self.run[-1]) - _day(self.run[0]) >= days
 
     @property
     def is_better(self) -> bool:
@@ -206,30 +212,39 @@ def _since(seen: Seen, on: dt.date) -> dt.date:
 
 
 def no_progress(facts: Facts) -> Iterator[Found]:
-    """Sixty days in which the grades rule out a clear improvement."""
+    """Sixty days in which the grades rule out a clear improvement; for eight weeks after they last did."""
     progress = facts.worked_out.progress
-    flat = [way for way in (progress.ways if progress else ()) if way.standstill and _is_lame(way, facts.on)]
-    if flat and not facts.vet_since(facts.on - SEEN_LATELY):
-        way = flat[0]
+    held = [(way, last) for way in (progress.ways if progress else ()) if (last := _last_held(way, facts.on))]
+    if held and not facts.vet_since(facts.on - SEEN_LATELY):
+        way, last = max(held, key=lambda found: found[1])
         series = way.series
         looked = ", ".join(
             filter(None, (FOOT_WORDS.get(series.limb, series.limb), series.gait, series.ground, series.line))
         )
-        recent = [
-            point.row
-            for point in series.points
-            if facts.on - dt.timedelta(days=SPAN) <= point.date <= facts.on
-        ]
+        until = "" if last == facts.on else f" up to {day(last)}"
+        rows = [point.row for point in series.points if last - dt.timedelta(days=SPAN) <= point.date <= last]
         yield Found(
-            _stood_still(way, facts.on),
-            f"Grades of {looked}: a clear improvement in the last {SPAN} days can be ruled out.",
-            tuple(facts.cell(SOUNDNESS.name, "score", row) for row in recent),
+            _stood_still(way, last),
+            f"Grades of {looked}: a clear improvement in the {SPAN if until else f'last {SPAN}'} days{until} can be ruled out.",
+            tuple(facts.cell(SOUNDNESS.name, "score", row) for row in rows),
         )
 
 
-def _is_lame(way: Way, on: dt.date) -> bool:
-    """Whether the middle grade of those days is 1 or more: between 0 and 1 there is little left to gain."""
-    return median(day.grade for day in days_of(way.series, on - dt.timedelta(days=SPAN), on)) >= LAME
+def _last_held(way: Way, on: dt.date) -> dt.date | None:
+    """The day, or else the last Monday of eight weeks, on which it held; None where it did on none.
+
+    A message for the next visit that comes and goes with the last week's grades would only be told again and again.
+    """
+    if way.standstill and _middle(way, on) >= LAME:
+        return on
+    mondays = (on - dt.timedelta(days=on.weekday()) - _WEEK * back for back in range(HELD_WEEKS))
+    return next((one for one in mondays if _middle(way, one) >= LAME and standstill(way.series, one)), None)
+
+
+def _middle(way: Way, on: dt.date) -> float:
+    """The middle grade of those days: where it is between 0 and 1 there is little left to gain."""
+    grades = [day.grade for day in days_of(way.series, on - dt.timedelta(days=SPAN), on)]
+    return median(grades) if grades else 0.0
 
 
 def _stood_still(way: Way, on: dt.date) -> dt.date:
@@ -272,6 +287,7 @@ RULES = (
         "before or with none before, and not better; no vet since it began",
         f"{DEVEREUX}, p. 147 (a day or two of rest, then call); what is new is our own reading", PUBLISHED,
         new_not_better,
+        limit=NEW_FOR,
         within=("new-lameness-worse",),
     ),
     Rule(
@@ -287,8 +303,8 @@ RULES = (
         "no-progress-60-days", NEXT_VISIT, "lameness",
         "Tell the vet and the trimmer at the next visit that the grades stand still.",
         "Go on writing notes, seen the same way each time.",
-        "60 to 90 days of grades, 1 or more in the middle, outside pain relief, whose slope rules out two grades of 5 (four of 10) in five months; "
-        "no vet recorded for three months",
+        "60 to 90 days of grades, 1 or more in the middle, outside pain relief, whose slope rules out two grades of 5 (four of 10) in five months, "
+        "and for eight weeks after; no vet recorded for three months",
         "our own reading of the grades, measured on simulated diaries only", OWN,
         no_progress,
     ),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import re
 from collections.abc import Iterator
 
 from tracker.derive.referral import grades
@@ -45,6 +46,9 @@ ASK_AGAIN = dt.timedelta(days=7), dt.timedelta(days=14)
 # Which grade makes a swollen leg a bad one (our own choice).
 BADLY_SWOLLEN = {"0-5": 3.0, "0-10": 6.0}
 _LAME_SIGNS = (NO_WEIGHT, NO_MOVE, SHIFTS, STILTED, HARD_TURN, POINTS)
+_NOT_KNOWN = re.compile(
+    r"\b(no|not|never|none|unknown|unsure|overdue|lapsed|expired|ask)\b|n't\b|\?", re.IGNORECASE
+)
 _TETANUS = {HORSES.name: ("known_conditions", "remarks"), VISITS.name: ("findings", "advice", "remarks")}
 
 
@@ -132,16 +136,21 @@ def lame_at_walk(facts: Facts) -> Iterator[Found]:
 
 def tetanus_not_known(facts: Facts) -> Iterator[Found]:
     """A wound, and nowhere in the workbook a word on tetanus."""
-    if not _mentions_tetanus(facts):
-        yield from standing(facts, lambda note: signs(note, OBJECT, WOUND), NOW_STANDS)
+    found = [*standing(facts, lambda note: signs(note, OBJECT, WOUND), NOW_STANDS)]
+    if found and not _mentions_tetanus(facts):
+        yield from found
 
 
 def _mentions_tetanus(facts: Facts) -> bool:
+    """Whether tetanus is mentioned anywhere as something that is known."""
     for sheet, keys in _TETANUS.items():
         frame = facts.tables[sheet].frame
-        own = frame[frame["horse"] == facts.horse]
-        if any(own[key].str.contains("tetanus", case=False).any() for key in keys if len(own)):
-            return True
+        for key in keys:
+            said = frame.loc[
+                (frame["horse"] == facts.horse) & frame[key].str.contains("tetanus", case=False), key
+            ]
+            if any(not _NOT_KNOWN.search(text) for text in said):
+                return True
     return False
 
 

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from tracker.derive.referral import grades
 from tracker.derive.referral.facts import DayNote, Facts
 from tracker.derive.referral.firing import Found, day
+from tracker.derive.referral.limit import FEEL_FROM, OPPOSITE_FROM, Limit, whole_days
 from tracker.derive.referral.rule import NOW, OPINION, PUBLISHED, WITHIN_A_WEEK, Rule
 from tracker.derive.referral.standing import (
     NOW_STANDS,
@@ -25,8 +26,6 @@ from tracker.derive.referral.standing import (
 from tracker.sheets import SOUNDNESS
 from tracker.terms import FOOT_WORDS, NO_WEIGHT, PAIRS, POINTS, PULSE_RAISED, SHIFTS
 
-DAY_3 = dt.timedelta(days=2)
-"""The day of the first bad grade is day 1. The earliest published onset is 4 days; day 3 is inferred from it."""
 OTHER = {foot: other for pair in PAIRS.values() for foot, other in (pair, pair[::-1])}
 
 
@@ -42,6 +41,7 @@ class BadlyLame:
 
 def changed(facts: Facts) -> Iterator[Found]:
     """Heat, a raised pulse, or less weight on the foot opposite a limb that has been badly lame since two days or more."""
+    at_risk = _after_first(facts, OPPOSITE_FROM)
     for spell in _spells(facts):
         foot = OTHER[spell.limb]
         telling = [
@@ -49,7 +49,7 @@ def changed(facts: Facts) -> Iterator[Found]:
             for note in facts.notes
             if (found := _signs_of(note, foot))
             and not followed(facts, note)
-            and (note.day is None or spell.first + DAY_3 <= note.day <= spell.last + NOW_STANDS)
+            and (note.day is None or spell.first + at_risk <= note.day <= spell.last + NOW_STANDS)
         ]
         for one in in_one(facts, telling, NOW_STANDS, "notes"):
             because = (
@@ -60,14 +60,23 @@ def changed(facts: Facts) -> Iterator[Found]:
 
 def to_feel(facts: Facts) -> Iterator[Found]:
     """The third day of a badly lame limb, and while it was badly lame within the last week."""
+    at_risk = _after_first(facts, FEEL_FROM)
     for spell in _spells(facts):
-        if facts.on >= spell.first + DAY_3 and facts.on - spell.last <= SAME_DAY_STANDS:
+        if facts.on >= spell.first + at_risk and facts.on - spell.last <= SAME_DAY_STANDS:
             foot = OTHER[spell.limb]
             because = (
                 f"The {FOOT_WORDS[spell.limb]} has been badly lame since {day(spell.first)}; "
                 f"the {FOOT_WORDS[foot]} carries for it."
             )
-            yield Found(spell.first + DAY_3, because, spell.cells, foot)
+            yield Found(spell.first + at_risk, because, spell.cells, foot)
+
+
+def _after_first(facts: Facts, limit: Limit) -> dt.timedelta:
+    """How long after the first bad grade, whose day is day 1.
+
+    The earliest published onset is 4 days; day 3 is inferred from it.
+    """
+    return whole_days(facts.limit(limit) - 1)
 
 
 def _spells(facts: Facts) -> list[BadlyLame]:
@@ -120,6 +129,7 @@ RULES = (
         "its pulse 2 or 3, or pointing or shifting of that limb; up to two weeks after the last such grade (our own choice)",
         f"{_SOURCE}; day 3 is inferred from the earliest onset", PUBLISHED,
         changed,
+        limit=OPPOSITE_FROM,
     ),
     Rule(
         "opposite-foot-to-feel", WITHIN_A_WEEK, "opposite foot",
@@ -129,5 +139,6 @@ RULES = (
         "from day 3 of grade 4 of 5, 7 of 10 at walk, or not bearing weight, until a week after the last such grade",
         f"{_SOURCE}; twice a day from day 3 is inferred", OPINION,
         to_feel,
+        limit=FEEL_FROM,
     ),
 )  # fmt: skip

@@ -9,11 +9,11 @@ from itertools import combinations
 from tracker.cells.text import fold
 from tracker.derive.referral.facts import Facts
 from tracker.derive.referral.firing import Found, day
+from tracker.derive.referral.limit import RELIEF_FOR, whole_days
 from tracker.derive.referral.rule import DEVEREUX, MEMORY, OPINION, SAME_DAY, Rule
 from tracker.derive.relief import Course
 from tracker.sheets import PAIN_RELIEF
 
-A_DAY = dt.timedelta(hours=24)
 VET_BEFORE = dt.timedelta(
     days=14
 )  # a vet who came so shortly before may have left it to be given: our own choice
@@ -44,7 +44,7 @@ def without_vet(facts: Facts) -> Iterator[Found]:
             over
             or ordered.loc[course.row]
             or facts.vet_since(first - VET_BEFORE)
-            or not _for_more_than_a_day(course, facts.on)
+            or not _for_longer_than(facts.limit(RELIEF_FOR), course, facts.on)
         ):
             continue
         because = f"{course.product} has been given since {day(first)}; no vet's order and no vet's visit is recorded."
@@ -61,11 +61,11 @@ def _last(course: Course, on: dt.date) -> dt.date:
     return course.last.date() if course.last else on
 
 
-def _for_more_than_a_day(course: Course, on: dt.date) -> bool:
-    """To the hour where both times are written; else from the day after the next."""
+def _for_longer_than(hours: float, course: Course, on: dt.date) -> bool:
+    """To the hour where both times are written; else by whole days."""
     if course.last and course.last.time() != dt.time() and course.first.time() != dt.time():
-        return course.last - course.first > A_DAY
-    return _last(course, on) - course.first.date() > dt.timedelta(days=1)
+        return course.last - course.first > dt.timedelta(hours=hours)
+    return _last(course, on) - course.first.date() > whole_days(hours / 24)
 
 
 _ASK = "Write down every product with the day and the hour, those from your own cupboard too."
@@ -84,5 +84,6 @@ RULES = (
         "of, and no vet recorded since two weeks before it began",
         f"{DEVEREUX}, p. 215 (the first 24 hours); the rule itself is inferred", OPINION,
         without_vet,
+        limit=RELIEF_FOR,
     ),
 )  # fmt: skip

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from tracker.derive.referral.facts import Facts
 from tracker.derive.referral.firing import Found
+from tracker.derive.referral.limit import Limit
 
 NOW, SAME_DAY, WITHIN_A_WEEK, NEXT_VISIT = "now", "same day", "within a week", "next visit"
 URGENCIES = (NOW, SAME_DAY, WITHIN_A_WEEK, NEXT_VISIT)
@@ -28,7 +29,7 @@ class Rule:
     `about` is the cause: warnings of one horse about one cause are told together. `speaks_to` is who has to
     hear of it: the owner alone, or through the owner the trimmer or the vet. `waiting` is what may be done until
     then by anybody. `within` names more urgent rules that say the same and more: where one of them rests on all of
-    its cells, this one is silent.
+    its cells, this one is silent. `limit` is its one number, where a horse may have a more careful one.
     """
 
     slug: str
@@ -42,3 +43,4 @@ class Rule:
     find: Callable[[Facts], Iterator[Found]]
     speaks_to: str = VET
     within: tuple[str, ...] = ()
+    limit: Limit | None = None

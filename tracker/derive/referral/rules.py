@@ -7,6 +7,8 @@ of that file; a new file joins the list here.
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from tracker.derive.referral import (
     abscess,
     abscess_course,
@@ -24,6 +26,7 @@ from tracker.derive.referral import (
 )
 from tracker.derive.referral.facts import Facts
 from tracker.derive.referral.firing import Firing, Found
+from tracker.derive.referral.limit import LIMITS
 from tracker.derive.referral.rule import NEXT_VISIT, NOW, SAME_DAY, URGENCIES, WITHIN_A_WEEK, Rule
 
 __all__ = ["NEXT_VISIT", "NOW", "RULES", "SAME_DAY", "URGENCIES", "WITHIN_A_WEEK", "Rule", "fire"]
@@ -48,12 +51,27 @@ def fire(facts: Facts) -> list[Firing]:
     firings = [_firing(rule, facts.horse, found) for rule in RULES for found in rule.find(facts)]
     within = {rule.slug: rule.within for rule in RULES}
     told = [one for one in firings if not any(_says_it(other, one, within[one.rule]) for other in firings)]
-    return sorted(told, key=lambda f: (URGENCIES.index(f.urgency), f.since or facts.on, order[f.rule]))
+    return sorted(
+        (_by_own_limit(one, facts) for one in told),
+        key=lambda f: (URGENCIES.index(f.urgency), f.since or facts.on, order[f.rule]),
+    )
 
 
 def _says_it(other: Firing, one: Firing, within: tuple[str, ...]) -> bool:
     """Whether a more urgent warning says all that this one does."""
     return other.rule in within and other.cause == one.cause and {*one.cells} <= {*other.cells}
+
+
+def _by_own_limit(firing: Firing, facts: Facts) -> Firing:
+    """The same with the horse's own limit said, where it has one, and the cell in which it stands."""
+    own = facts.own_limits.get(firing.rule)
+    if own is None:
+        return firing
+    limit = LIMITS[firing.rule]
+    said = (
+        f"The limit is this horse's own, {limit.words(own.value)}; the rule's is {limit.words(limit.value)}."
+    )
+    return replace(firing, because=f"{firing.because} {said}", cells=(*firing.cells, own.cell))
 
 
 def _firing(rule: Rule, horse: str, found: Found) -> Firing:

@@ -9,6 +9,7 @@ from statistics import median
 from tracker.derive.referral.facts import DayNote, Facts
 from tracker.derive.referral.firing import Found, day
 from tracker.derive.referral.lameness import STEP, alike
+from tracker.derive.referral.limit import SORE_FOR, TRIM_WITHIN, whole_days
 from tracker.derive.referral.rule import (
     NEXT_VISIT,
     OPINION,
@@ -20,8 +21,6 @@ from tracker.derive.referral.rule import (
 )
 from tracker.sheets import HORSES, SOUNDNESS, VISITS
 
-EIGHT_WEEKS = dt.timedelta(weeks=8)
-SORE_FOR = dt.timedelta(days=2)
 FORTNIGHT = dt.timedelta(days=14)
 LEAST_BEFORE, LEAST_AFTER = 3, 2  # graded days, our own choice
 
@@ -36,23 +35,27 @@ def _last(facts: Facts) -> tuple[dt.date, str, tuple[str, ...]] | None:
     return None
 
 
+def _longest(facts: Facts) -> dt.timedelta:
+    return whole_days(facts.limit(TRIM_WITHIN) * 7)
+
+
 def past_8_weeks(facts: Facts) -> Iterator[Found]:
     """More than eight weeks since the last trim."""
-    if (last := _last(facts)) and facts.on - last[0] > EIGHT_WEEKS:
+    if (last := _last(facts)) and facts.on - last[0] > _longest(facts):
         weeks = (facts.on - last[0]).days // 7
         yield Found(
-            last[0] + EIGHT_WEEKS, f"{last[1].capitalize()} {day(last[0])}, {weeks} weeks ago.", last[2]
+            last[0] + _longest(facts), f"{last[1].capitalize()} {day(last[0])}, {weeks} weeks ago.", last[2]
         )
 
 
 def overdue(facts: Facts) -> Iterator[Found]:
     """Past the horse's own due date; silent where the eight weeks speak already."""
     last = _last(facts)
-    if last is None or facts.on - last[0] > EIGHT_WEEKS:
+    if last is None or facts.on - last[0] > _longest(facts):
         return
     if facts.next_due and last[1] == "last trim":
-        due, why = facts.next_due, "as named at the last trim"
-        cells: tuple[str, ...] = (facts.cell(VISITS.name, "next_due", facts.trims[-1].row),)
+        (due, row), why = facts.next_due, "as named at the last trim"
+        cells: tuple[str, ...] = (facts.cell(VISITS.name, "next_due", row),)
     elif facts.trim_every_days:
         weeks = facts.trim_every_days / 7
         due, why = last[0] + dt.timedelta(days=facts.trim_every_days), f"every {weeks:g} weeks"
@@ -72,27 +75,27 @@ def _own_interval_cell(facts: Facts) -> tuple[str, ...]:
 
 def still_sore(facts: Facts) -> Iterator[Found]:
     """More than two days after the last trim every grade is a whole step above what was usual before it."""
-    last = _last(facts)
-    if last is None or facts.on - last[0] > FORTNIGHT or facts.vet_since(last[0] + SORE_FOR):
+    last, sore_for = _last(facts), whole_days(facts.limit(SORE_FOR) / 24)
+    if last is None or facts.on - last[0] > FORTNIGHT or facts.vet_since(last[0] + sore_for):
         return
-    told = [notes for seen in alike(facts) if (notes := _sore(seen.notes, last[0]))]
+    told = [notes for seen in alike(facts) if (notes := _sore(seen.notes, last[0], sore_for))]
     if told:
         notes = max(told, key=lambda found: (found[-1].score, len(found)))
         grades = (
             f"grade {notes[-1].score:g} on the {notes[-1].scale} scale on {day(notes[-1].day or facts.on)}"
         )
         cells = tuple(facts.cell(SOUNDNESS.name, "score", note.row) for note in notes)
-        because = f"{last[1].capitalize()} {day(last[0])}; more than two days later {grades}, a whole grade above what was usual before."
-        yield Found(last[0] + SORE_FOR, because, (*cells, *last[2]))
+        because = f"{last[1].capitalize()} {day(last[0])}; more than {sore_for.days * 24} hours later {grades}, a whole grade above what was usual before."
+        yield Found(last[0] + sore_for, because, (*cells, *last[2]))
 
 
-def _sore(notes: tuple[DayNote, ...], trim: dt.date) -> list[DayNote]:
-    """The graded days later than two days after the trim, where all of them say so and there are enough."""
+def _sore(notes: tuple[DayNote, ...], trim: dt.date, sore_for: dt.timedelta) -> list[DayNote]:
+    """The graded days later than so long after the trim, where all of them say so and there are enough."""
     dated = [(note.day, note) for note in notes if note.day and note.scale in STEP]
     before = [note.score for day, note in dated if trim - FORTNIGHT <= day < trim]
     if len(before) < LEAST_BEFORE:
         return []
-    after = [note for day, note in dated if trim + SORE_FOR < day <= trim + FORTNIGHT]
+    after = [note for day, note in dated if trim + sore_for < day <= trim + FORTNIGHT]
     sore = [
         note for note in after if note.score >= median(before) + STEP[note.scale] and note.score > max(before)
     ]
@@ -110,6 +113,7 @@ RULES = (
         "Pollard et al. 2019, BMC Vet Res 15:59, doi 10.1186/s12917-019-1798-8 (soreness after trimming went with more "
         "laminitis; association, not cause); the 48 h and the grades are inferred", OPINION,
         still_sore,
+        limit=SORE_FOR,
     ),
     Rule(
         "trim-past-8-weeks", NEXT_VISIT, "trim",
@@ -118,6 +122,7 @@ RULES = (
         "more than 8 weeks since the last trim, or since the shoes came off",
         "Pollard et al. 2019, BMC Vet Res 15:59, doi 10.1186/s12917-019-1798-8 (association, not cause)", PUBLISHED,
         past_8_weeks, TRIMMER,
+        limit=TRIM_WITHIN,
     ),
     Rule(
         "trim-overdue", NEXT_VISIT, "trim",

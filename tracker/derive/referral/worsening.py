@@ -35,7 +35,7 @@ def perhaps(facts: Facts) -> Iterator[Found]:
 def _found(facts: Facts, signal: str) -> Iterator[Found]:
     told = [
         watch
-        for watch in facts.watches
+        for watch in facts.worked_out.watches
         if watch.signal == signal and watch.since and not _answered(facts, watch, watch.since.likely)
     ]
     if not told:

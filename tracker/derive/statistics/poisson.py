@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
+from functools import lru_cache
 
 from tracker.derive.statistics.interval import CONFIDENCE, Estimate
 
@@ -11,6 +12,7 @@ _TAIL = (1 - CONFIDENCE) / 2
 _HALVINGS = 60
 
 
+@lru_cache(maxsize=512)  # few counts come again and again, over other times
 def count_interval(events: int) -> tuple[float, float]:
     """The lowest and highest mean count that so few, or so many, events do not speak against.
 
@@ -40,11 +42,18 @@ def rate_ratio(first: int, first_time: float, second: int, second_time: float) -
     total = first + second
     if not total:
         return None
+    longer = first_time / second_time
+    value, low, high = (_odds(share) * longer for share in (second / total, *_share_interval(first, second)))
+    return Estimate(value, low, high, total)
+
+
+@lru_cache(maxsize=512)
+def _share_interval(first: int, second: int) -> tuple[float, float]:
+    """The lowest and highest share of the second that so many of each do not speak against."""
+    total = first + second
     low = _root(lambda share: 1 - _binomial_up_to(second - 1, total, share) - _TAIL, 0, 1) if second else 0.0
     high = _root(lambda share: _TAIL - _binomial_up_to(second, total, share), 0, 1) if first else 1.0
-    longer = first_time / second_time
-    value, low, high = (_odds(share) * longer for share in (second / total, low, high))
-    return Estimate(value, low, high, total)
+    return low, high
 
 
 def _odds(share: float) -> float:

@@ -72,14 +72,29 @@ def response(series: Iterable[Series], noted: Mapping[date, Sequence[Session]], 
         return None
     minutes = {day: total(own) for day, own in worked.items()}
     enough = LEAST_FORTNIGHTS * 2 * LEAST_EACH
-    found = [told for one in series if len(one.points) >= enough and (told := _of(one, minutes, on))]
+    before = _Before(minutes)
+    found = [told for one in series if len(one.points) >= enough and (told := _of(one, before, on))]
     return max(found, key=lambda one: (one.fortnights, one.longer + one.shorter), default=None)
 
 
-def _of(series: Series, minutes: Mapping[date, float | None], on: date) -> Response | None:
+class _Before(dict[date, tuple[float, frozenset[date]] | None]):
+    """Of the two days before a day: the minutes of the longer, and which of them were worked; None if not known."""
+
+    def __init__(self, minutes: Mapping[date, float | None]) -> None:
+        self.minutes = minutes
+
+    def __missing__(self, day: date) -> tuple[float, frozenset[date]] | None:
+        had = {day - back: self.minutes.get(day - back, 0.0) for back in _BACK}
+        known = {past: minutes for past, minutes in had.items() if minutes is not None}
+        worked = frozenset(past for past, minutes in known.items() if minutes)
+        self[day] = (max(known.values()), worked) if len(known) == len(had) else None
+        return self[day]
+
+
+def _of(series: Series, before: _Before, on: date) -> Response | None:
     days = days_of(series, last=on)
     sides: dict[int, tuple[list[_Graded], list[_Graded]]] = {}
-    for number, graded in _by_fortnight(days, minutes).items():
+    for number, graded in _by_fortnight(days, before).items():
         longer, shorter = _parted(graded)
         if min(len(longer), len(shorter)) >= LEAST_EACH:
             sides[number] = longer, shorter
@@ -103,16 +118,12 @@ def _of(series: Series, minutes: Mapping[date, float | None], on: date) -> Respo
     )
 
 
-def _by_fortnight(days: Sequence[Day], minutes: Mapping[date, float | None]) -> dict[int, list[_Graded]]:
+def _by_fortnight(days: Sequence[Day], before: _Before) -> dict[int, list[_Graded]]:
     """The graded days of each fortnight. Fortnights stand fast, so that a new note never moves an old one."""
     found: dict[int, list[_Graded]] = {}
     for day in days:
-        before = [day.date - back for back in _BACK]
-        had = [minutes.get(past, 0.0) for past in before]
-        known = [each for each in had if each is not None]
-        if len(known) == len(had):
-            worked = frozenset(past for past, each in zip(before, known, strict=True) if each)
-            graded = _Graded(day.date, day.grade, max(known), worked)
+        if known := before[day.date]:
+            graded = _Graded(day.date, day.grade, *known)
             found.setdefault(day.date.toordinal() // FORTNIGHT, []).append(graded)
     return found
 

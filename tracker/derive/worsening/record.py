@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Collection, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import Any
@@ -77,13 +77,14 @@ def watches(
 ) -> tuple[Watch, ...]:
     """Watch every series of one horse up to the day `on`; `late` are the rows written days later."""
     found = []
-    for one in comparable([*_until(series, on)]):
+    for one in comparable([*until(series, on)]):
         own_late = frozenset(point.row for point in one.series.points if point.row in late)
         found.append(_watch(one, own_late, tuple(sorted(trims)), on))
     return tuple(found)
 
 
-def _until(series: Sequence[Series], on: dt.date) -> Iterator[Series]:
+def until(series: Iterable[Series], on: dt.date) -> Iterator[Series]:
+    """The series up to that day, without those that begin later."""
     for one in series:
         points = tuple(point for point in one.points if point.date <= on)
         if points:

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import os
+from collections.abc import Sequence
+from dataclasses import replace
 from pathlib import Path
 
 from tracker.book import Book
 from tracker.problem import NotWritten
 from tracker.show.calendar.events import Event, events_of
 from tracker.show.calendar.ics import calendar_file, is_ours
+from tracker.show.letter.private import names_in, without_people
 from tracker.workbook.exported.save import older_file, write_over
 
 
@@ -17,11 +20,12 @@ def calendar_bytes(
 ) -> bytes:
     """The calendar of all horses, or of one, as an iCalendar file; see `tracker.show.calendar.ics`.
 
-    It is empty for a name that no horse has. `details` puts in what was typed beside an event; `before` is an older
+    It is empty for a name that no horse has. `details` puts in what was typed beside an event, and people's names; `before` is an older
     calendar of ours, whose events are brought up to date.
     """
     known = frozenset(event.uid for event in _events(book, None))
-    return calendar_file(_given(book, horse), book.as_of, details=details, before=before, known=known)
+    given = _given(book, horse) if details else _nameless(_given(book, horse), book)
+    return calendar_file(given, book.as_of, details=details, before=before, known=known)
 
 
 def write_calendar(
@@ -35,6 +39,11 @@ def write_calendar(
     content = calendar_bytes(book, horse, details=details, before=before or b"")
     write_over(target, before, content)
     return len(_given(book, horse))
+
+
+def _nameless(events: Sequence[Event], book: Book) -> list[Event]:
+    """The events without people's names and numbers, which the words of a plan's step may hold."""
+    return [replace(event, title=without_people(event.title, names_in(book))) for event in events]
 
 
 def _given(book: Book, horse: str | None) -> list[Event]:

@@ -10,6 +10,7 @@ from tracker.derive.body.horse import BodyRecord
 from tracker.derive.body.trend import Reading, Trend
 from tracker.reference.measuring import COVERAGE
 from tracker.sheets import BODY
+from tracker.show.body import TREND_NAMES
 from tracker.show.charts.scene import Lane, Scene
 from tracker.show.charts.style import GREEN, hover
 
@@ -69,7 +70,7 @@ def _weights(trend: Trend, body: BodyRecord, scene: Scene) -> go.Scatter:
 def _told(reading: Reading, trend: Trend, condition: float | None, scene: Scene) -> str:
     return hover(
         scene.when(reading.date),
-        f"{trend.name}: {reading.value:.0f} kg ± {COVERAGE * reading.sd:.0f} kg",
+        f"{TREND_NAMES[trend.name]}: {reading.value:.0f} kg ± {COVERAGE * reading.sd:.0f} kg",
         f"condition {condition:g} of 9" if condition is not None else "",
         scene.cell(BODY.name, "girth" if trend is scene.horse.body.taped else "weight", reading.rows[0]),
     )

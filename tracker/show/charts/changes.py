@@ -6,7 +6,7 @@ Every mark of a kind bears that kind's name (`mark_name`), by which the page fin
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 import plotly.graph_objects as go
 
@@ -36,21 +36,21 @@ def add_change_lines(
 ) -> None:
     """A dotted line at each change within the days, through those parts of the drawing: one shape a kind."""
     for kind, found in _by_kind(horse, days):
-        lines = " ".join(
-            f"M {change.date},{low:.5f} L {change.date},{high:.5f}"
-            for change in found
-            for low, high in uprights
-        )
         figure.add_shape(
             type="path",
             name=mark_name(kind),
-            path=lines,
+            path=upright_path([change.date for change in found], uprights),
             xref=axis,
             yref="paper",
             line={"color": GREY, "width": 1, "dash": "dot"},
             opacity=0.7,
             layer="below",
         )
+
+
+def upright_path(days: Iterable[dt.date], uprights: Sequence[_Domain]) -> str:
+    """An SVG path of an upright line at each day, through those parts of the drawing."""
+    return " ".join(f"M {day},{low:.5f} L {day},{high:.5f}" for day in days for low, high in uprights)
 
 
 def add_change_heads(

@@ -11,7 +11,7 @@ import plotly.graph_objects as go
 from tracker.book import Book, HorseRecord
 from tracker.show import words
 from tracker.show.charts.body import weight_lane
-from tracker.show.charts.changes import add_change_lines
+from tracker.show.charts.changes import add_change_lines, upright_path
 from tracker.show.charts.events import abscess_lane, change_lane, relief_lane, visit_lane
 from tracker.show.charts.grades import soundness_lanes
 from tracker.show.charts.scene import Lane, Scene
@@ -133,8 +133,7 @@ def _add_weeks(
     figure: go.Figure, days: Span, day_0: dt.date, uprights: Sequence[_Domain], narrow: bool
 ) -> None:
     ticks = week_ticks(days, day_0, 5 if narrow else 12)
-    for day, _ in ticks:
-        _add_upright(figure, day, uprights, FAINT, 1)
+    _add_uprights(figure, [day for day, _ in ticks], uprights, FAINT, 1)
     # an axis is drawn only where something stands on it
     figure.add_trace(go.Scatter(x=[days.start], y=[None], xaxis="x2", yaxis="y", hoverinfo="skip"))
     figure.update_layout(
@@ -160,7 +159,7 @@ def _add_weeks(
 def _add_off_day(
     figure: go.Figure, day: dt.date, text: str, uprights: Sequence[_Domain], above: int, days: Span
 ) -> None:
-    _add_upright(figure, day, uprights, GREY, 1.5)
+    _add_uprights(figure, [day], uprights, GREY, 1.5)
     early = (day - days.start) < 0.5 * (days.end - days.start)
     figure.add_annotation(
         xref="x",
@@ -175,21 +174,18 @@ def _add_off_day(
     )
 
 
-def _add_upright(
-    figure: go.Figure, day: dt.date, uprights: Sequence[_Domain], colour: str, width: float
+def _add_uprights(
+    figure: go.Figure, days: Sequence[dt.date], uprights: Sequence[_Domain], colour: str, width: float
 ) -> None:
-    for low, high in uprights:
-        figure.add_shape(
-            type="line",
-            xref="x",
-            yref="paper",
-            x0=day,
-            x1=day,
-            y0=low,
-            y1=high,
-            line={"color": colour, "width": width},
-            layer="below",
-        )
+    """A line at each day: all of them one shape, since plotly looks through all shapes for each that is added."""
+    figure.add_shape(
+        type="path",
+        path=upright_path(days, uprights),
+        xref="x",
+        yref="paper",
+        line={"color": colour, "width": width},
+        layer="below",
+    )
 
 
 def _summary(lanes: list[Lane], days: Span) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 
@@ -61,6 +62,12 @@ class Photo:
 
 
 Block = Facts | Lines | Points | Rows | Picture | Photo
+
+
+def first_of(lines: Sequence[str], most: int, what: str, *, of: int | None = None) -> tuple[str, ...]:
+    """The first of the lines, then how many more there are, all told `of`: "Abscesses not told here: 2."."""
+    more = (len(lines) if of is None else of) - most
+    return (*lines[:most], *([f"{what} not told here: {more}."] if more > 0 else []))
 
 
 @dataclass(frozen=True, slots=True)

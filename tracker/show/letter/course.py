@@ -6,10 +6,11 @@ import datetime as dt
 from collections.abc import Iterator, Sequence
 from typing import Any
 
+from tracker.derive.referral.rule import NOW
 from tracker.derive.soundness import Series
 from tracker.sheets import SOUNDNESS
 from tracker.show import words
-from tracker.show.letter.blocks import Block, Lines, Part, Points, Rows
+from tracker.show.letter.blocks import Block, Lines, Part, Points, Rows, first_of
 from tracker.show.letter.chart import chart
 from tracker.show.letter.choice import PARTS
 from tracker.show.letter.draft import Draft
@@ -17,14 +18,14 @@ from tracker.show.shapes import WarningView, limb_words
 from tracker.show.words import PULSE_STEPS
 from tracker.terms import FEET
 
-_WAYS, _SPELLS, _WATCHES, _REMARKS = 6, 6, 2, 20
+_WAYS, _SPELLS, _WATCHES, _REMARKS, _ALIKE = 6, 6, 2, 20, 3
 _APART = dt.timedelta(days=7)
 _RAISED = 2  # the pulse's step from which it is told
 
 
 def warnings(draft: Draft) -> Part:
     """The warnings that are open, the most urgent first, each with why and since when."""
-    points = tuple((one.urgency, _headline(one), _why(one, draft)) for one in draft.view.open_warnings)
+    points = tuple(_points(draft))
     answered = tuple(_answered(one, draft) for one in draft.view.quiet_warnings)
     told: tuple[Block, ...] = (
         (Points(points),) if points else (Lines((words.NO_WARNING,)),) if not answered else ()
@@ -32,6 +33,19 @@ def warnings(draft: Draft) -> Part:
     brief = tuple(f"[{urgency}] {headline}: {because}" for urgency, headline, because in points)
     blocks = (*told, *((Lines(answered),) if answered else ()))
     return Part("warnings", PARTS["warnings"], blocks, (*brief, *answered) or (words.NO_WARNING,))
+
+
+def _points(draft: Draft) -> Iterator[tuple[str, str, str]]:
+    """The open warnings; of many that differ in their reason alone, the newest, and how many more there are."""
+    alike: dict[tuple[str, str], list[WarningView]] = {}
+    for one in draft.view.open_warnings:
+        alike.setdefault((one.urgency, _headline(one)), []).append(one)
+    for (urgency, headline), own in alike.items():
+        most = len(own) if urgency == NOW else _ALIKE
+        yield from ((urgency, headline, _why(one, draft)) for one in own[-most:])
+        if more := own[:-most]:
+            why = f"{len(more)} more warnings of this kind; the first: {_why(more[0], draft)}"
+            yield urgency, headline, why
 
 
 def _answered(one: WarningView, draft: Draft) -> str:
@@ -44,7 +58,7 @@ def _answered(one: WarningView, draft: Draft) -> str:
 
 
 def _why(one: WarningView, draft: Draft) -> str:
-    because = draft.nameless(one.because)
+    because = draft.private(one.because)
     return because if one.since in because else f"{because} Since {one.since}."
 
 
@@ -69,10 +83,13 @@ def course(draft: Draft) -> Part | None:
     heads = ("Limb", "Seen at", "Scale", "Grades", "Last", "On")
     table = Rows("The grades of each way of looking, the latest first", heads, rows, more)
     made = tuple(_made_of_it(draft))
-    brief = tuple(
-        f"{limb}, {looked}: {last} on {scale}, {day} ({count})."
-        for limb, looked, scale, count, last, day in rows[:3]
-    )
+    brief = first_of(
+        [
+            f"{limb}, {looked}: {last} on {scale}, {day}; grades in all: {count}."
+            for limb, looked, scale, count, last, day in rows
+        ],
+        3, "Ways of looking", of=len(told),
+    )  # fmt: skip
     blocks = (*((drawn,) if drawn else ()), table, *((Lines(made),) if made else ()))
     return Part("course", _title(draft), blocks, (*brief, *made[:1]))
 
@@ -124,7 +141,9 @@ def signs(draft: Draft) -> Part | None:
     cut = (
         [f"{words.counted(len(lines) - _SPELLS, 'earlier spell')} not shown."] if len(lines) > _SPELLS else []
     )
-    return Part("signs", PARTS["signs"], (Lines((*lines[:_SPELLS], *cut)),), tuple(lines[:1]))
+    return Part(
+        "signs", PARTS["signs"], (Lines((*lines[:_SPELLS], *cut)),), first_of(lines, 1, "Earlier spells")
+    )
 
 
 def remarks(draft: Draft) -> Part | None:
@@ -136,7 +155,7 @@ def remarks(draft: Draft) -> Part | None:
         for row in draft.rows(SOUNDNESS.name)
         if row.remarks
     ]
-    lines = tuple(told[::-1][:_REMARKS])
+    lines = first_of(told[::-1], _REMARKS, "Earlier remarks")
     return Part("remarks", "Remarks beside the notes, the newest first", (Lines(lines),)) if lines else None
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import calendar
 import datetime as dt
 import re
 from collections.abc import Iterator
@@ -13,22 +12,17 @@ from typing import Any
 from tracker.book import Book, HorseRecord
 from tracker.cells.text import fold
 from tracker.derive.rows import each
-from tracker.sheets import FOLLOW_UP, HORSES, PAIN_RELIEF, PLAN, SOUNDNESS, VISITS
+from tracker.sheets import HORSES
 from tracker.show import words
 from tracker.show.charts.time_axis import first_off
 from tracker.show.letter.choice import Choice
+from tracker.show.letter.isolate import isolated
+from tracker.show.letter.private import names_in, without_names, without_numbers
 from tracker.show.shapes import HorseView
 
-_PEOPLE = (
-    (HORSES, "trimmer"), (HORSES, "vet"), (SOUNDNESS, "seen_by"), (VISITS, "name"),
-    (PAIN_RELIEF, "given_by_order_of"), (PLAN, "set_by"), (FOLLOW_UP, "by"),
-)  # fmt: skip
 _MOST = 400  # signs of one cell; a letter that is not read helps nobody
-_NAME, _NUMBER = "[name left out]", "[number left out]"
-_PHONE = re.compile(r"\+?\(?\d(?:[\s()/.-]{0,3}\d){6,}")
-_DATE = re.compile(r"\d{4}-\d\d-\d\d|\d{1,2}[./]\d{1,2}[./]\d{2,4}")
-_CALENDAR = {*calendar.month_name, *calendar.month_abbr, *calendar.day_name, *calendar.day_abbr}
-_ROLES = SOUNDNESS.by_key["seen_by"].choices
+# Signs that turn the order of others round, and are not seen: they would reach beyond what was typed (Unicode UAX 9).
+_TURNS = dict.fromkeys((*range(0x202A, 0x202F), *range(0x2066, 0x206A)))
 
 
 @dataclass(frozen=True)
@@ -65,6 +59,13 @@ class Draft:
         own = kept[kept["horse"] == self.horse.name]
         yield from (row for row in each(own.sort_values("date", kind="stable")) if self.on(row.date.date()))
 
+    def set_aside(self, sheet: str) -> int:
+        """How many rows of a sheet could not be used, the horse's own and those that name none of the book's."""
+        table = self.book.tables[sheet]
+        others = {horse.name for horse in self.book.horses} - {self.horse.name}
+        aside = table.frame.loc[sorted(table.set_aside), "horse"]
+        return int((~aside.isin(others)).sum())
+
     @cached_property
     def sheet_row(self) -> Any | None:
         """The horse's row of the sheet Horses; None where it has none."""
@@ -77,27 +78,19 @@ class Draft:
         return extra in self.choice.extras
 
     def typed(self, text: object) -> str:
-        """What somebody typed, in one line, without names and numbers of people unless these are put in."""
-        line = self.nameless(" ".join(words.value(text).split()))
-        line = line if len(line) <= _MOST else f"{line[:_MOST].rstrip()} … [cut here]"
-        if not self.with_("phones"):
-            line = _PHONE.sub(lambda found: found[0] if _DATE.search(found[0]) else _NUMBER, line)
-        return line
+        """What somebody typed, in one line that stays within its own words, without what is private in it."""
+        line = self.private(" ".join(words.value(text).split()))
+        return isolated(line if len(line) <= _MOST else f"{line[:_MOST].rstrip()} … [cut here]")
+
+    def private(self, text: str) -> str:
+        """The text without names and numbers of people, unless these are put in, and without what turns it round."""
+        text = self.nameless(text.translate(_TURNS))
+        return text if self.with_("phones") else without_numbers(text)
 
     def nameless(self, text: str) -> str:
         """The text without names of people, unless these are put in."""
-        return text if self.with_("names") or not self._people else self._people.sub(_NAME, text)
+        return text if self.with_("names") else without_names(text, self._people)
 
     @cached_property
     def _people(self) -> re.Pattern[str] | None:
-        """Every person whom the workbook names, by the whole name or by one of its capitalised words."""
-        typed = {
-            name
-            for sheet, key in _PEOPLE
-            for name in self.book.tables[sheet.name].frame[key].unique()
-            if str(name)[:1].isupper() and str(name).casefold() not in _ROLES
-        }
-        parts = {part for name in typed for part in re.findall(r"\w{2,}", name) if part[:1].isupper()}
-        horses = {part for horse in self.book.horses for part in horse.name.split()}
-        names = sorted(typed | (parts - horses - _CALENDAR), key=len, reverse=True)
-        return re.compile(rf"\b(?:{'|'.join(map(re.escape, names))})\b") if names else None
+        return names_in(self.book)

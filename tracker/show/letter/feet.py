@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from tracker.book import Changes
 from tracker.derive.hooves import HoofRecord
@@ -62,7 +62,7 @@ class _Foot:
 
 def feet(draft: Draft) -> Part | None:
     """The four feet beside one another, each at the start and now, with the change and the error."""
-    shown = [_Foot(foot, *latest) for foot in FEET if (latest := latest_foot(foot, draft.horse))]
+    shown = [_Foot(foot, *latest) for foot in FEET if (latest := _latest(foot, draft))]
     if not shown:
         return None
     keys = [key for key in _MEASURES if any(key in one.record.measures for one in shown)]
@@ -70,6 +70,12 @@ def feet(draft: Draft) -> Part | None:
     rows = tuple((words.name(key), *(one.cell(key) for one in shown)) for key in keys)
     table = Rows("The four feet, at the start and now", heads, rows, _NOTE)
     return Part("feet", PARTS["feet"], (table,), tuple(_brief(shown)))
+
+
+def _latest(foot: str, draft: Draft) -> tuple[HoofRecord, Changes] | None:
+    """The foot's newest record up to the last day that is told of; its first may lie before the days chosen."""
+    own = tuple(pair for pair in draft.horse.feet if pair[0].date <= draft.until)
+    return latest_foot(foot, replace(draft.horse, feet=own))
 
 
 def _brief(shown: Sequence[_Foot]) -> Iterator[str]:
@@ -93,7 +99,7 @@ def growth(draft: Draft) -> Part | None:
     found = draft.view.growth
     new = [_new(one) for one in found.parts]
     lines = (
-        *found.rates[-_GROWTH_LINES:],
+        *map(draft.private, found.rates[-_GROWTH_LINES:]),
         *([f"New horn since the shoes came off. {'; '.join(new)}."] if new else []),
     )
     return Part("growth", PARTS["growth"], (Lines(lines),)) if lines else None

@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from tracker.problem import ERROR
 from tracker.sheets import BODY, HORSES, SOUNDNESS, VISITS
 from tracker.show import words
-from tracker.show.letter.blocks import Lines, Part
+from tracker.show.letter.blocks import Lines, Part, first_of
 from tracker.show.letter.choice import PARTS
 from tracker.show.letter.draft import Draft
 from tracker.terms import FEET, FOOT_WORDS
@@ -16,7 +15,7 @@ from tracker.terms import FEET, FOOT_WORDS
 # Stashak's Lameness in Horses, p. 71), with the column that would hold it.
 _HISTORY = {
     "breed": "breed",
-    "use": "use, intended and actual",
+    "use": "use (intended and actual)",
     "owned_since": "how long owned",
     "tetanus": "last tetanus vaccination",
     "allergies": "allergies",
@@ -28,10 +27,14 @@ _RECENT = 7
 def lacks(draft: Draft) -> Part:
     """What is missing, so that it can be asked: nothing here says that it was not so."""
     lines = tuple(_lacks(draft))
-    return Part("lacks", PARTS["lacks"], (Lines(lines),), lines[:3])
+    return Part("lacks", PARTS["lacks"], (Lines(lines),), first_of(lines, 4, "Gaps"))
 
 
 def _lacks(draft: Draft) -> Iterator[str]:
+    aside = {sheet: count for sheet in draft.book.tables if (count := draft.set_aside(sheet))}
+    if aside:
+        told = ", ".join(f"{count} of {sheet}" for sheet, count in aside.items())
+        yield f"Rows that could not be used, and are in none of the figures: {told}."
     yield from _notes(draft)
     if not any(row.role == "vet" for row in draft.rows(VISITS.name)):
         yield "No visit of a vet in the time that is told of."
@@ -42,11 +45,9 @@ def _lacks(draft: Draft) -> Iterator[str]:
     measured = {record.foot for record, _ in draft.horse.feet}
     if missing := [FOOT_WORDS[foot] for foot in FEET if foot not in measured]:
         yield f"Never measured: {', '.join(missing)}."
-    if aside := sum(problem.severity == ERROR for problem in draft.book.problems):
-        yield f"{words.counted(aside, 'cell')} of the workbook could not be used; its list of problems names them."
     known = {column.key for column in HORSES.columns}
     if absent := [said for key, said in _HISTORY.items() if key not in known]:
-        yield f"Not kept in this record: {', '.join(absent)}. Please ask."
+        yield f"Not in this letter, known or not: {', '.join(absent)}. Please ask."
 
 
 def _notes(draft: Draft) -> Iterator[str]:

@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import fields, replace
+from typing import Any
 
 from tracker.book import Book, HorseRecord
 from tracker.show import words
 from tracker.show.letter import course, feet, lacks, months, photos, who
-from tracker.show.letter.blocks import Letter, Part
+from tracker.show.letter.blocks import Block, Letter, Part
 from tracker.show.letter.choice import EXTRAS, PARTS, Choice
 from tracker.show.letter.draft import Draft
+from tracker.show.letter.isolate import isolated
 from tracker.show.shapes import horse_view
 
 _DRAWN_UP: dict[str, Callable[[Draft], Part | None]] = {
@@ -33,15 +36,18 @@ _DRAWN_UP: dict[str, Callable[[Draft], Part | None]] = {
 }
 
 
+_TO_THE_END = "warnings, what is made of the grades, growth, trims and body: up to the record's last day"
+
+
 def letter_of(book: Book, horse: HorseRecord, choice: Choice | None = None) -> Letter:
     """The letter about one horse of the book. Grades stand as they were written down, each with its scale."""
     choice = choice or Choice()
     view = horse_view(horse, book.as_of)
     draft = Draft(book, horse, view, choice)
-    parts = (make(draft) for key, make in _DRAWN_UP.items() if key not in choice.without)
+    parts = (_nameless(make(draft), draft) for key, make in _DRAWN_UP.items() if key not in choice.without)
     return Letter(
         horse=view.name,
-        title=f"{view.name}: a record for the vet",
+        title=f"{isolated(view.name)}: a record for the vet",
         dated=_dated(draft),
         day=book.as_of,
         paper=choice.paper,
@@ -51,11 +57,33 @@ def letter_of(book: Book, horse: HorseRecord, choice: Choice | None = None) -> L
     )
 
 
+def _nameless(part: Part | None, draft: Draft) -> Part | None:
+    """The part without names, wherever they came from; the sender's question stays as it was asked."""
+    if part is None or part.key == "question":
+        return part
+    blocks = tuple(replace(block, **_said(block, draft)) for block in part.blocks)
+    return replace(part, blocks=blocks, brief=tuple(map(draft.nameless, part.brief)))
+
+
+def _said(block: Block, draft: Draft) -> dict[str, Any]:
+    """The words of a block without names; a drawing's own words were seen to as it was drawn."""
+    drawn = ("kind", "svg", "jpeg")
+    held = {field.name: getattr(block, field.name) for field in fields(block) if field.name not in drawn}
+    return {key: _each(value, draft.nameless) for key, value in held.items()}
+
+
+def _each(value: Any, change: Callable[[str], str]) -> Any:
+    return change(value) if isinstance(value, str) else tuple(_each(one, change) for one in value)
+
+
 def _dated(draft: Draft) -> str:
     told = f"Record as of {words.day(draft.book.as_of)}"
     begins = f" from {words.day(draft.choice.since)}" if draft.choice.since else ""
     ends = f" to {words.day(draft.until)}" if draft.choice.until else ""
-    return f"{told}; it tells of the time{begins}{ends}" if begins or ends else told
+    if not begins and not ends:
+        return told
+    still = "" if draft.until == draft.book.as_of else f" ({_TO_THE_END})"
+    return f"{told}; it tells of the time{begins}{ends}{still}"
 
 
 def _left_out(choice: Choice) -> str:

@@ -9,15 +9,15 @@ from typing import Any
 from tracker.derive.relief import overlaps
 from tracker.derive.rows import day_of
 from tracker.derive.work.plan import Step
-from tracker.sheets import ABSCESSES, CHANGES, VISITS
+from tracker.sheets import ABSCESSES, CHANGES, PAIN_RELIEF, VISITS
 from tracker.show import words
-from tracker.show.letter.blocks import Lines, Part, Rows
+from tracker.show.letter.blocks import Lines, Part, Rows, first_of
 from tracker.show.letter.choice import PARTS
 from tracker.show.letter.draft import Draft
 from tracker.terms import FOOT_WORDS
 
-_ABSCESSES, _VISITS, _CHANGES, _WEEKS = 8, 4, 6, 3
-_NO_RELIEF = "No pain relief is written down. That does not show that none was given."
+_ABSCESSES, _COURSES, _VISITS, _CHANGES, _WEEKS = 8, 6, 4, 6, 3
+_NO_PROOF = "That does not show that none was given."
 _OPEN = "not yet written down"
 
 
@@ -30,47 +30,72 @@ def abscesses(draft: Draft) -> Part | None:
     frame = draft.book.tables[ABSCESSES.name].frame
     rows = []
     for one in told[:_ABSCESSES]:
-        opened = (
-            f"{words.day(one.opened)}{f', {one.opened_at}' if one.opened_at else ''}" if one.opened else _OPEN
-        )
+        opened = f"{words.day(one.opened)}{_comma(one.opened_at, draft)}" if one.opened else _OPEN
         lasted = f"{words.span(one.days)}{' so far' if one.is_open else ''}"
         vet = day_of(frame.at[one.row, "vet_seen"])
         rows.append((
-            f"{FOOT_WORDS[one.foot].capitalize()}{f', {one.where}' if one.where else ''}", words.day(one.first_seen), opened,
+            f"{FOOT_WORDS[one.foot].capitalize()}{_comma(one.where, draft)}", words.day(one.first_seen), opened,
             words.day(one.comfortable) if one.comfortable else _OPEN, lasted,
             words.day(vet), draft.typed(frame.at[one.row, "care_given"]) or "–",
         ))  # fmt: skip
     heads = ("Foot", "First seen", "Opened", "Comfortable again", "Lasted", "Vet saw it", "Care given")
     more = f"{len(told) - _ABSCESSES} earlier not shown." if len(told) > _ABSCESSES else ""
     table = Rows("Abscesses, suspected or seen by a vet, the newest first", heads, tuple(rows), more)
-    brief = tuple(
+    brief = [
         f"{foot}: first seen {first}, opened {opened}, comfortable again {again}."
-        for foot, first, opened, again, *_ in rows[:3]
+        for foot, first, opened, again, *_ in rows
+    ]
+    return Part(
+        "abscesses",
+        PARTS["abscesses"],
+        (table, Lines(draft.view.abscesses.often[:1])),
+        first_of(brief, 3, "Abscesses", of=len(told)),
     )
-    return Part("abscesses", PARTS["abscesses"], (table, Lines(draft.view.abscesses.often[:1])), brief)
+
+
+def _comma(said: str, draft: Draft) -> str:
+    return f", {draft.typed(said)}" if said else ""
 
 
 def relief(draft: Draft) -> Part:
-    """What was given against pain, and when last."""
-    told = [
-        one
-        for one in draft.horse.courses
-        if draft.tells_of(one.first.date(), one.last.date() if one.last else None)
-    ]
-    lines = tuple(
-        f"{draft.typed(one.product)}: first given {_moment(one.first)}; {_last(one)}."
-        for one in sorted(told, key=lambda one: one.first, reverse=True)
-    )
-    both = tuple(
+    """What was given against pain, and when last: what is still given before all else, then the newest."""
+    told = [one for one in draft.horse.courses if draft.tells_of(one.first.date(), _last_day(one))]
+    told.sort(key=lambda one: (one.last or dt.datetime.max, one.first), reverse=True)
+    lines = [
+        f"{draft.typed(one.product)}: first given {_moment(one.first)}; {_last(one)}." for one in told
+    ] or [_none(draft)]
+    beside = (*_together(draft), *_unread(draft))
+    return Part(
+        "relief", PARTS["relief"], (Lines((*first_of(lines, _COURSES, "Courses"), *beside)),),
+        (*first_of(lines, 2, "Courses"), *beside),
+    )  # fmt: skip
+
+
+def _last_day(course: Any) -> dt.date | None:
+    return course.last.date() if course.last else None
+
+
+def _none(draft: Draft) -> str:
+    """That nothing is written down: in the days that are told of, where the record has it of others."""
+    return f"No pain relief is written down{' for these days' if draft.horse.courses else ''}. {_NO_PROOF}"
+
+
+def _together(draft: Draft) -> tuple[str, ...]:
+    """What was given on the same days."""
+    both = [
         f"{draft.typed(one.product)} and {draft.typed(one.other)} on the same days: {words.day(one.first)} to {words.day(one.last) if one.last else 'now'}."
         for one in overlaps(draft.horse.courses)
         if draft.tells_of(one.first, one.last)
-    )
-    return Part(
-        "relief",
-        PARTS["relief"],
-        (Lines((*lines, *both) or (_NO_RELIEF,)),),
-        (*lines[:2], *both) or (_NO_RELIEF,),
+    ]
+    return first_of(both, _COURSES, "Other products on the same days")
+
+
+def _unread(draft: Draft) -> tuple[str, ...]:
+    aside = draft.set_aside(PAIN_RELIEF.name)
+    return (
+        (f"{words.counted(aside, 'row')} about pain relief could not be read and may hold more.",)
+        if aside
+        else ()
     )
 
 
