@@ -11,6 +11,7 @@ from urllib.parse import quote
 from dash import dcc, html
 
 from dashboards.cells import told
+from tracker.show import words
 from tracker.show.charts import GRAPH_CONFIG, Chart
 from tracker.show.contact import Contact
 from tracker.show.shapes import WarningView
@@ -115,7 +116,7 @@ def ring(vet: Contact) -> list[Any]:
 
 def rule_name(slug: str) -> str:
     """A rule's name in words: "trim past 8 weeks"."""
-    return slug.replace("-", " ")
+    return words.warning_name(slug)
 
 
 def table(headings: Sequence[str], rows: Iterable[Sequence[Any]], name: str, look: str = "") -> html.Table:

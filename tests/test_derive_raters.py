@@ -73,7 +73,7 @@ def test_the_order_the_case_and_several_notes_a_day_do_not_matter():
 
 def test_grades_under_pain_relief_count_since_both_saw_them():
     whole = seen({"owner": same(9, 1), "vet": same(9, 2)})
-    masked = tuple(dataclasses.replace(point, masked=True) for point in whole.points)
+    masked = tuple(point._replace(masked=True) for point in whole.points)
     assert agreements(dataclasses.replace(whole, points=masked))[0].days == 9
 
 

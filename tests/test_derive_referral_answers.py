@@ -175,6 +175,8 @@ def test_a_warning_of_an_unclear_day_is_not_kept_quiet() -> None:
         ("lame_at_walk", "lame-at-walk"),
         ("lame–at–walk.", "lame-at-walk"),
         ("abscess-not-better-48-h", "abscess-not-better-48-h"),
+        ("temperature above 38.9", "temperature-above-38-9"),
+        ("Temperature above 38,6 twice", "temperature-above-38-6-twice"),
         ("lame at walker", None),
         ("lame", None),
         ("", None),

@@ -121,7 +121,7 @@ def test_what_only_late_notes_show_began_after_the_last_prompt_note() -> None:
 def test_one_person_is_one_however_the_name_is_typed() -> None:
     one = series(STEP)
     typed = ("Jo", "jo ", " JO")
-    points = tuple(replace(point, seen_by=typed[at % 3]) for at, point in enumerate(one.points))
+    points = tuple(point._replace(seen_by=typed[at % 3]) for at, point in enumerate(one.points))
     assert watch(replace(one, points=points)).days == watch(one).days
 
 
@@ -152,7 +152,7 @@ def test_pain_relief_does_not_quiet_what_was_known() -> None:
 
 def test_each_limb_and_the_worst_of_them_are_watched() -> None:
     right = series([(number, 0) for number in range(74)], limb="RF")
-    right = replace(right, points=tuple(replace(point, row=point.row + 200) for point in right.points))
+    right = replace(right, points=tuple(point._replace(row=point.row + 200) for point in right.points))
     found = watches([series(STEP), right], (), (), day(LAST))
     assert [(one.series.limb, one.signal) for one in found] == [(WORST, "act"), ("LF", "act"), ("RF", "none")]
 

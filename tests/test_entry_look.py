@@ -173,10 +173,17 @@ def test_a_value_goes_into_remarks_when_that_is_chosen() -> None:
 
 
 @pytest.mark.parametrize("to_remarks", [False, True])
-def test_what_would_be_no_record_as_a_remark_needs_its_column_and_still_warns(to_remarks: bool) -> None:
-    found = look({"Signs": "won't move"}, notes="Date | Score | Remarks", to_remarks=to_remarks)
-    assert told(found) == [("Signs", "error", "entry-no-column")]
+def test_what_would_be_no_record_as_a_remark_needs_its_column(to_remarks: bool) -> None:
+    found = look({"Than last time": "worse"}, notes="Date | Score | Remarks", to_remarks=to_remarks)
+    assert told(found) == [("Than last time", "error", "entry-no-column")]
     assert found.problems[0].hint == "Let the column be added (--add-column)."
+
+
+@pytest.mark.parametrize("to_remarks", [False, True])
+def test_a_sign_without_a_column_warns_and_may_be_a_remark(to_remarks: bool) -> None:
+    found = look({"Signs": "won't move"}, notes="Date | Score | Remarks", to_remarks=to_remarks)
+    kept = [("Remarks", "doubt", "sign-in-remarks")]
+    assert told(found) == (kept if to_remarks else [("Signs", "error", "entry-no-column")])
     assert [warning.rule for warning in found.warnings] == ["not-bearing-weight"]
 
 

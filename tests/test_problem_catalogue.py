@@ -87,6 +87,7 @@ EXAMPLES: dict[str, dict[str, str]] = {
     "score-between": {"Horses": NAMED, "Soundness": "Date | Score\n@2026-03-04 | 2.3"},
     "scale-contradicts": {"Horses": NAMED, "Soundness": "Date | Scale | Score\n@2026-03-04 | 0-5 | 4/10"},
     "sign-in-score": {"Horses": NAMED, "Soundness": "Date | Score\n@2026-03-04 | non weight bearing"},
+    "sign-in-remarks": {"Horses": NAMED, "Soundness": "Date | Remarks\n@2026-03-04 | sweating, wet field"},
     "score-with-words": {"Horses": NAMED, "Soundness": "Date | Score\n@2026-03-04 | 2/5 lost nail"},
     "scale-assumed": {"Horses": "Horse\nBramble", "Soundness": "Date | Score\n@2026-03-04 | 2"},
     "limb-unknown": note("Limb", "tail"),

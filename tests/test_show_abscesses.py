@@ -34,6 +34,15 @@ def test_the_newest_comes_first_and_says_what_stands_around_it() -> None:
     ]
 
 
+def test_beyond_the_fifth_they_are_numbered() -> None:
+    rows = "".join(f"LF | 2026-0{at}-02 | toe | | | 2026-0{at}-09\n" for at in range(1, 7))
+    newest, before, *_ = told(book=ONE + rows)
+    assert newest[1].startswith(
+        "Number 6 of those written down for the left front: the one before, in the same place"
+    )
+    assert before[1].startswith("The fifth written down for the left front: ")
+
+
 def test_no_note_before_it_says_so() -> None:
     assert (
         told(notes="")[-1][0] == "There is no note before it, so it may have begun earlier than it was seen."
@@ -99,6 +108,24 @@ def test_how_often() -> None:
         "Of these 2 in the first half of that time and 1 in the second, from 2 Jul 2026: too few to tell whether they come "
         "more or less often (the later rate is 0.008 to 9.6 times the earlier).",
     ]
+
+
+@pytest.mark.parametrize(
+    ("rows", "said"),
+    [
+        ("LF | 2026-01-03 | | | | 2026-01-09\n", "1 was"),
+        ("LF | 2026-01-03 | | | | 2026-01-09\n RF | 2026-02-03 | | | | 2026-02-09\n", "2 were"),
+        ("LF | 2025-12-03 | | | | 2025-12-09\n", ""),  # before the shoes came off
+    ],
+)
+def test_what_came_before_the_record_begins_is_told_and_not_counted(rows: str, said: str) -> None:
+    notes = "date | score | scale\n 2026-03-06 | 2 | 0-5"
+    (often,) = abscesses_view(of(book=ONE + rows, notes=notes)).often
+    told = f" {said} first seen before that; not counted, since others of that time may not have been written down."
+    assert often.startswith(
+        "0 abscesses began in the 42 weeks since 6 Mar 2026, when the record begins: 0.0 "
+    )
+    assert often.endswith(told if said else "a year (0.0 to 4.5).")
 
 
 def test_a_short_time_has_no_rate_and_half_a_year_none_for_a_year() -> None:

@@ -247,6 +247,16 @@ def test_a_message_says_how_much_more_the_record_holds(tmp_path: Path) -> None:
         assert counted in said
 
 
+def test_a_message_names_the_parts_that_only_the_whole_letter_has() -> None:
+    said = message(of_year())
+    assert "12 Jun 2026, vet, radiographs" in said
+    assert "Visits not told here: 13." in said
+    assert (
+        "Not in this message, only in the whole letter: growth of the wall, work and the plan, changes in the horse's life."
+        in said
+    )
+
+
 def test_pain_relief_outside_the_chosen_days_is_not_denied(tmp_path: Path) -> None:
     given = [{"Product": "powder", "First given": "1 Jan 2026", "Last given": "2 Jan 2026"}]
     choice = Choice(since=dt.date(2026, 6, 1))
@@ -356,3 +366,18 @@ def test_of_many_products_the_picture_has_those_given_last(tmp_path: Path) -> No
     letter = of(tmp_path, Horses=[HAZEL], Soundness=[NOTE], Pain_relief=[still, *given])
     assert re.findall(r">(powder \d|still)<", _svg(letter)) == ["still", "powder 5", "powder 6", "powder 7"]
     assert "4 products given longer ago not drawn." in told(part(letter, "course"))
+
+
+def test_an_urgent_warning_that_was_answered_stays_open_and_says_what_was_done(tmp_path: Path) -> None:
+    answer = {
+        "Date": "29 Jun 2026",
+        "Warning": "not-bearing-weight",
+        "What was done": "rang the vet",
+        "Outcome": "comes at noon",
+    }
+    note = {**NOTE, "Signs": "won't bear weight", "Score": 5}
+    shown = told(part(of(tmp_path, Horses=[HAZEL], Soundness=[note], Follow_up=[answer]), "warnings"))
+    assert shown.splitlines()[0] == (
+        "now | Not bearing weight (answered 29 Jun 2026) | Recorded on 28 Jun 2026: won't bear weight and grade 5 on the "
+        "0-5 scale (LF). Done: rang the vet. Outcome: comes at noon."
+    )

@@ -207,14 +207,22 @@ def test_no_name_or_number_leaves_from_any_cell_in_any_case_or_script(tmp_path: 
 
 
 def test_a_word_of_the_day_is_no_name_because_somebody_is_called_so(tmp_path: Path) -> None:
-    known = "will not stand, rose early; Will saw it; MAY be sore; hard left front since May"
+    known = "will not stand at the gate, nor at the practice; rose early; Will saw it; MAY be sore; hard left front since May"
     sheets = {
         **SHEETS,
-        "Horses": [{**HORSE, "Vet": "Will May", "Trimmer": "the vet", "Known conditions": known}],
+        "Horses": [
+            {
+                **HORSE,
+                "Vet": "Will May, Moor Equine Practice by the gate",
+                "Trimmer": "the vet",
+                "Known conditions": known,
+            }
+        ],
     }
     said = told(part(of(tmp_path, **sheets), "who"))
     assert (
-        "will not stand, rose early; [name left out] saw it; MAY be sore; hard left front since May" in said
+        "will not stand at the gate, nor at the practice; rose early; [name left out] saw it; MAY be sore; hard left front since May"
+        in said
     )
 
 
@@ -248,3 +256,37 @@ def test_words_that_turn_the_order_round_do_not_reach_beyond_themselves(tmp_path
     assert "last given 13 May 2026" in "".join(
         sheet.extract_text() for sheet in PdfReader(io.BytesIO(paper(letter))).pages
     )
+
+
+@pytest.mark.parametrize(
+    "seen_by", ["vet 12 May 2026", "12", "Box 12", "2026", "unknown", "me", "LF", "wall"]
+)
+def test_figures_limbs_and_words_in_a_column_for_people_are_nobodys_name(
+    tmp_path: Path, seen_by: str
+) -> None:
+    known = "12 mm of wall gone on LF since 12 May 2026, cause unknown, told me"
+    sheets = {
+        **SHEETS,
+        "Horses": [{**HORSE, "Known conditions": known}],
+        "Soundness": [{**NOTE, "Seen by": seen_by}],
+    }
+    letter = of(tmp_path, **sheets)
+    assert f"Known conditions: {known}" in told(part(letter, "who"))
+    assert "Record as of 30 Jun 2026" in letter.dated
+    assert "28 Jun 2026" in told(part(letter, "signs"))
+
+
+def test_a_name_with_a_title_is_left_out_though_no_column_has_it_unless_a_horse_is_called_so(
+    tmp_path: Path,
+) -> None:
+    known = "asked Dr. Quill and Mrs Fen-Marsh; the dr said rest"
+    row = {**HORSE, "Known conditions": known}
+    said = told(part(of(tmp_path, **{**SHEETS, "Horses": [row]}), "who"))
+    assert "asked [name left out] and [name left out]; the dr said rest" in said
+
+
+def test_a_horse_that_is_called_like_a_person_keeps_its_name(tmp_path: Path) -> None:
+    row = {**HORSE, "Horse": "Mr Quill", "Known conditions": "Mr Quill kicks"}
+    letter = of(tmp_path, Horses=[row], Soundness=[{**NOTE, "Horse": "Mr Quill"}])
+    assert "Mr Quill kicks" in told(part(letter, "who"))
+    assert letter.title.startswith("Mr Quill: ")

@@ -84,3 +84,16 @@ def test_an_interval_in_words(low: float, high: float, said: str) -> None:
 def test_an_interval_says_its_unit_once() -> None:
     assert words.limits(Estimate(1, 0.5, 2, 9), lambda end: f"{end:g}", " times") == "0.5 to 2 times"
     assert words.limits(Estimate(1, 2, math.inf, 9), lambda end: f"{end:g}", " times") == "2 times or more"
+
+
+@pytest.mark.parametrize(
+    ("slug", "said"),
+    [
+        ("temperature-above-38-9", "temperature above 38.9"),
+        ("temperature-above-38-6-twice", "temperature above 38.6 twice"),
+        ("abscess-not-better-48-h", "abscess not better 48 h"),
+        ("trim-past-8-weeks", "trim past 8 weeks"),
+    ],
+)
+def test_a_warnings_name_keeps_its_number(slug: str, said: str) -> None:
+    assert words.warning_name(slug) == said

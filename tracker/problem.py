@@ -183,6 +183,8 @@ _CATALOGUE = (
          "Look at the score and at the Scale cell of the row."),
     Kind("sign-in-score", "kept", "A sign stands where the score belongs. It counts as: {read}.",
          "Write the sign under Signs, and under Score a grade or nothing."),
+    Kind("sign-in-remarks", "kept", "A remark reads as a sign from the list, and counts as one: {read}.",
+         "Write it under Signs; if it is not meant so, say it in other words."),
     Kind("score-with-words", "kept", "Other words stand beside this score; {read} is used. No sign was understood in them, so no warning can come from them.",
          "Write the grade alone under Score, and a sign under Signs, in the list's words."),
     Kind("scale-assumed", "kept",

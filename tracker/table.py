@@ -9,7 +9,6 @@ from functools import cached_property, lru_cache
 from keyword import iskeyword
 from typing import Any
 
-import numpy as np
 import pandas as pd
 
 from tracker.sheets import Sheet
@@ -25,7 +24,7 @@ class Table:
     The Soundness sheet has three columns more, for the warnings alone: see tracker.check.scores.settle_scales.
     Rows that were set aside are still in `frame`, so that nothing that was typed is out of reach;
     `kept` is what the rest of the program works with, by whole columns; `rows` and `rows_of` are the same by
-    rows. `units` are those that headings name for bare numbers. The frame of a table is never changed.
+    rows, and `all_rows` is `frame` by rows. `units` are those that headings name for bare numbers. The frame of a table is never changed.
     """
 
     sheet: Sheet
@@ -42,9 +41,16 @@ class Table:
         return self.frame.loc[~self.frame.index.isin(list(self.set_aside))]
 
     @cached_property
+    def all_rows(self) -> tuple[Any, ...]:
+        """All records, those that were set aside too, in order, as `each` gives them."""
+        return tuple(each(self.frame))
+
+    @cached_property
     def rows(self) -> tuple[Any, ...]:
-        """The records that are kept, in order, as `each` gives them."""
-        return tuple(each(self.kept))
+        """The records that are kept, in order."""
+        if not self.set_aside:
+            return self.all_rows
+        return tuple(row for row in self.all_rows if row.Index not in self.set_aside)
 
     def rows_of(self, horse: str) -> tuple[Any, ...]:
         """Those of one horse."""
@@ -79,7 +85,7 @@ def each(frame: pd.DataFrame) -> Iterator[Any]:
 def _cells(column: pd.Series[Any]) -> list[Any]:
     if column.dtype.kind == "M":
         return list(column.to_numpy().astype("datetime64[us]").tolist())
-    return list(np.asarray(column).tolist())
+    return list(column.to_numpy().tolist())
 
 
 @lru_cache

@@ -99,7 +99,7 @@ def test_the_letter_follows_the_choices(look: Look, file: Path, size: tuple[int,
     page.get_by_label("Visits").uncheck()
     expect(shown).not_to_contain_text("sore left front")
     expect(letter(page).locator("footer")).to_contain_text("Left out by the sender: visits")
-    page.get_by_label("From").fill((TODAY + dt.timedelta(days=2)).isoformat())
+    page.get_by_label("From").fill((TODAY - dt.timedelta(days=2)).isoformat())
     expect(letter(page).locator(".dated").first).to_contain_text("it tells of the time from")
     page.get_by_label("From").fill("")
     expect(letter(page).locator(".dated").first).not_to_contain_text("it tells of the time")

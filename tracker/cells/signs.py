@@ -18,6 +18,9 @@ Sense = tuple[int, tuple[str, ...]]  # how many denials, and the words that carr
 
 NEAR = 0.75  # how alike a slip and a word must be
 _BETWEEN = re.compile(r"\s*(?:,|;|/|\n|\+|\.(?=\s)|\s[-–]\s)\s*")
+_HEADING = re.compile(
+    r"\bsigns:\s*", re.IGNORECASE
+)  # what has no column of its own is kept as "Signs: sweating"
 _AND = re.compile(r"\s*(?:\band\b|&)\s*", re.IGNORECASE)
 _DENIAL = re.compile(
     r"no|not|non|none|never|nothing|without|unable|unwilling|refus(?:e|es|ed|ing)|cannot|"
@@ -67,6 +70,16 @@ def read_signs(value: object) -> Reading:
         words = {"read": ", ".join(dict.fromkeys(filter(None, near)))}
         return Reading(named, "sign-near", ", ".join(SIGNS), words)
     return Reading(named, "sign-unknown", ", ".join(SIGNS))
+
+
+def signs_among(text: str) -> tuple[str, ...]:
+    """The signs that whole clauses of free text are, in the list's order; a word that only begins one is none."""
+    found = {
+        sign
+        for part, sign in _in_clauses(_HEADING.sub("", text))
+        if sign and (match_whole(part, SIGNS) or _nearest_sign(part) or _begun(part) != sign)
+    }
+    return tuple(sign for sign in SIGNS if sign in found)
 
 
 def _in_clauses(text: str) -> Iterator[tuple[str, str | None]]:

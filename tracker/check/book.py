@@ -19,6 +19,7 @@ from tracker.check import (
     horses,
     left_out,
     merged,
+    remarks,
     rows,
     scores,
     units,
@@ -136,6 +137,7 @@ def _check_rows(
             scores.settle_scales(keyed["score"], frame, _usual_scales(frames))
         else:
             frame["score"] = frame["score"].astype("float64")
+        remarks.count_signs_in_remarks(keyed, frame)
         rows.note_nothing_observed(keyed, frame)
         contradict.note_contradictions(keyed, frame)
     if name == HOOVES.name:

@@ -9,9 +9,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from datetime import date
+from functools import lru_cache
 from itertools import groupby
+from typing import NamedTuple
 
 from tracker.derive.hooves import HoofRecord
 from tracker.derive.shoes import pair_of
@@ -20,8 +21,7 @@ from tracker.reference.measuring import COVERAGE
 from tracker.terms import PAIRS
 
 
-@dataclass(frozen=True, slots=True)
-class Change:
+class Change(NamedTuple):
     """A later value less an earlier one, with the earlier day.
 
     `beyond_error` holds from the smallest detectable change on, that change itself included: 1.0° by a
@@ -41,8 +41,7 @@ class Change:
         return probability_real(self.value, self.sd)
 
 
-@dataclass(frozen=True, slots=True)
-class PairDifference:
+class PairDifference(NamedTuple):
     """One measure of the left foot less the same of the right, measured the same day at the same stage."""
 
     pair: str
@@ -173,12 +172,17 @@ def _differences(
     found = []
     for name in (name for name in left.measures if name in right.measures):
         one, other = left.measures[name], right.measures[name]
-        how = f"left less right ({', '.join(sorted({one.how, other.how}))})"
-        measure = Measure(one.value - other.value, math.hypot(one.sd, other.sd), one.unit, how)
+        sd, how = math.hypot(one.sd, other.sd), _difference_by(one.how, other.how)
+        measure = Measure(one.value - other.value, sd, one.unit, how)
         found.append(
             PairDifference(pair, horse, day, stage, name, measure, _beyond(measure.value, measure.sd))
         )
     return found
+
+
+@lru_cache(maxsize=256)
+def _difference_by(left: str, right: str) -> str:
+    return f"left less right ({', '.join(sorted({left, right}))})"
 
 
 def _beyond(value: float, sd: float) -> bool:

@@ -5,11 +5,11 @@ from __future__ import annotations
 import math
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date
 from operator import attrgetter
 from statistics import fmean
-from typing import Any
+from typing import Any, NamedTuple
 
 from tracker import terms
 from tracker.cells.text import fold
@@ -82,8 +82,7 @@ def hoof_records(hooves: Table, photo_errors: PhotoErrors | None = None) -> list
     return sorted(records, key=_place)
 
 
-@dataclass(frozen=True, slots=True)
-class _Row:
+class _Row(NamedTuple):
     """One row of the sheet: its cells, and of them the measures that it holds, by key."""
 
     cells: Any
@@ -197,7 +196,7 @@ def _by_photos_alone(
         )
         if readings:
             own = of_photos(readings, measures[name].sd, measures[name].unit)
-            found[name] = replace(measures[name], sd=own.sd)
+            found[name] = measures[name]._replace(sd=own.sd)
     return found
 
 

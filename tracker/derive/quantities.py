@@ -8,8 +8,10 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any
 
+import numpy as np
+
 from tracker.derive import angles
-from tracker.derive.uncertainty import Measure, propagate_each
+from tracker.derive.uncertainty import Measure, Numbers, propagate_each
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,14 +75,21 @@ def each_with_derived(feet: Sequence[Mapping[str, Measure]]) -> list[dict[str, M
     for at, measured in enumerate(feet):
         alike.setdefault(tuple(measured), []).append(at)
     for names, places in alike.items():
+        given = {name: [feet[at][name] for at in places] for name in names}
+        numbers = {name: _numbers(measures) for name, measures in given.items()}
         for row, formula in _enough_for(names):
-            sources = [[feet[at][name] for name in formula.measured] for at in places]
-            hows = [_how(formula.measured, tuple(source.how for source in own)) for own in sources]
-            worked_out = propagate_each(formula.function, sources, row.unit, hows)
-            for at, measure in zip(places, worked_out, strict=True):
-                if math.isfinite(measure.value) and math.isfinite(measure.sd):
-                    found[at][row.name] = measure
+            values, sds = propagate_each(formula.function, [numbers[name] for name in formula.measured])
+            sources = zip(*(given[name] for name in formula.measured), strict=True)
+            for at, value, sd, own in zip(places, values, sds, sources, strict=True):
+                if math.isfinite(value) and math.isfinite(sd):
+                    how = _how(formula.measured, tuple([source.how for source in own]))
+                    found[at][row.name] = Measure(value, sd, row.unit, how)
     return found
+
+
+def _numbers(measures: Sequence[Measure]) -> tuple[Numbers, Numbers]:
+    """The values and the standard deviations of one measure of many feet."""
+    return np.array([one.value for one in measures]), np.array([one.sd for one in measures])
 
 
 @lru_cache(maxsize=256)  # owners measure the same few things each time

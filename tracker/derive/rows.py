@@ -14,7 +14,7 @@ __all__ = ["day_of", "day_until", "each", "moment_of"]
 
 def moment_of(value: Any) -> datetime | None:
     """Turn a datetime64 cell into a datetime."""
-    if type(value) is datetime:
+    if value is None or type(value) is datetime:
         return value
     return None if pd.isna(value) else pd.Timestamp(value).to_pydatetime()
 

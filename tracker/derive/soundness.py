@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 from operator import attrgetter
-from typing import Any
+from typing import Any, NamedTuple
 
 from tracker.cells.limbs import label
 from tracker.derive.relief import Course, masking
@@ -21,8 +21,7 @@ COMPARABLE = ("horse", "scale", "gait", "ground", "line", "limb")
 _key = attrgetter(*COMPARABLE)
 
 
-@dataclass(frozen=True, slots=True)
-class Point:
+class Point(NamedTuple):
     """One score of a series; `masked` holds while pain relief, or what is left of it, may flatter it."""
 
     date: date
@@ -46,8 +45,7 @@ class Series:
     line: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Score:
+class Score(NamedTuple):
     """One score and how it was seen; `mark` is "masked" or "residual" under pain relief, else ""."""
 
     horse: str

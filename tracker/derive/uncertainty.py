@@ -2,21 +2,18 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 import numpy as np
-from numpy.typing import ArrayLike
+from numpy.typing import ArrayLike, NDArray
 
 # The derivatives are taken over this part of each input's own sd: near enough to be straight,
 # far enough not to drown in rounding.
 _STEP = 0.01
 
 
-@dataclass(frozen=True, slots=True)
-class Measure:
+class Measure(NamedTuple):
     """A value and its standard deviation, in one unit (UCUM code: "mm", "deg", "1", "%").
 
     `how` says in words where it comes from, such as "gauge" or "from toe angle and heel angle (photo)".
@@ -58,19 +55,23 @@ def propagate(
     return Measure(float(value[0]), float(sd), unit, how)
 
 
+Numbers = NDArray[np.float64]
+
+
 def propagate_each(
-    function: Callable[..., Any], inputs: Sequence[Sequence[Measure]], unit: str, hows: Sequence[str]
-) -> list[Measure]:
-    """`propagate` for many feet at once: each has its own inputs, which are independent; `function` takes arrays."""
-    count = len(inputs[0])
-    values = np.array([[measure.value for measure in own] for own in inputs], dtype=float)
-    steps = np.array([[_STEP * measure.sd for measure in own] for own in inputs], dtype=float)
+    function: Callable[..., Any], inputs: Sequence[tuple[Numbers, Numbers]]
+) -> tuple[list[float], list[float]]:
+    """`propagate` for many feet at once: values and sds of the function.
+
+    Each input is a pair of arrays, the feet's values and their sds; inputs are independent. `function` takes arrays.
+    """
+    count = len(inputs)
+    values = np.array([value for value, _ in inputs]).T
+    steps = _STEP * np.array([sd for _, sd in inputs]).T
     moved = np.eye(count) * steps[:, None, :]
     middle = values[:, None, :]
     points = np.concatenate([middle, middle + moved, middle - moved], axis=1)
-    results = np.asarray(function(*points.reshape(-1, count).T), dtype=float).reshape(len(inputs), -1)
+    results = np.asarray(function(*points.reshape(-1, count).T), dtype=float).reshape(len(values), -1)
     parts = (results[:, 1 : 1 + count] - results[:, 1 + count :]) / (2 * _STEP)
-    return [
-        Measure(value, math.sqrt(own @ own), unit, how)
-        for value, own, how in zip(results[:, 0].tolist(), parts, hows, strict=True)
-    ]
+    variances = np.matmul(parts[:, None, :], parts[:, :, None])[:, 0, 0]
+    return results[:, 0].tolist(), np.sqrt(variances).tolist()

@@ -127,10 +127,11 @@ def _later(days: int) -> str:
 
 
 def _again(again: Again, foot: str) -> str:
-    number = _ORDINALS.get(again.number, f"number {again.number}")
+    number = _ORDINALS.get(again.number)
+    begun = f"The {number}" if number else f"Number {again.number} of those"
     place = "in the same place" if again.same_place else "in another place, or one that is not told"
     return (
-        f"The {number} written down for the {foot}: the one before, {place}, was over on "
+        f"{begun} written down for the {foot}: the one before, {place}, was over on "
         f"{words.day(again.before.comfortable)}, {words.span(again.free_days)} earlier."
     )
 
@@ -208,8 +209,15 @@ def _rate(often: Often) -> str:
     )
     return (
         f"{number} began in the {words.span(often.days)} since {since}: {_limits(often.per_100_days, 'for each 100 days')}"
-        f"{', or ' + _limits(often.per_year, 'a year') if often.days >= HALF_A_YEAR else ''}."
+        f"{', or ' + _limits(often.per_year, 'a year') if often.days >= HALF_A_YEAR else ''}.{_not_counted(often.earlier)}"
     )
+
+
+def _not_counted(earlier: int) -> str:
+    if not earlier:
+        return ""
+    were = "1 was" if earlier == 1 else f"{earlier} were"
+    return f" {were} first seen before that; not counted, since others of that time may not have been written down."
 
 
 def _limits(rate: Estimate, per: str) -> str:

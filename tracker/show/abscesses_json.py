@@ -91,6 +91,7 @@ def _often(often: Often) -> Data:
         "since": _iso(often.since),
         "days": often.days,
         "episodes": often.episodes,
+        "not_counted": often.earlier,
         "per_100_days": _estimate(often.per_100_days),
         "per_year": _estimate(often.per_year),
         "before_and_after": [_compared(one) for one in often.compared],

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from tracker.derive.photo.guides import HairlineGuide, HeelLine, HeelPoint
 from tracker.derive.photo.points import CARDS, FRONT, LINES, REFERENCE, SCALE, SIDE, SOLE
@@ -114,7 +114,7 @@ def line_in_words(line: HairlineGuide | HeelLine, said: str) -> tuple[str, list[
     """
     if isinstance(line, HairlineGuide):
         turned = "steeper" if line.above.value >= 0 else "flatter"
-        by = words.measure(replace(line.above, value=abs(line.above.value)))
+        by = words.measure(line.above._replace(value=abs(line.above.value)))
         return f"The hairline stands {by} {turned} than a line at {line.angle:g}°.", []
     depth = _in_mm(said.strip(), line.depth)
     return f"Beside the line {depth} below the heel's hairline:", [_at_point(each) for each in line.points]
@@ -136,7 +136,7 @@ def line_needs(kind: str) -> str:
 
 def _at_point(point: HeelPoint) -> str:
     side = "below" if point.below.value >= 0 else "above"
-    by = words.measure(replace(point.below, value=abs(point.below.value)))
+    by = words.measure(point.below._replace(value=abs(point.below.value)))
     what = {
         True: "if the foot ended at the line, its back would be lower",
         False: "the foot ends above the line there",

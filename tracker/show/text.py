@@ -130,7 +130,9 @@ def _horse(horse: HorseView) -> str:
 def _warning(warning: WarningView) -> list[str]:
     state = f" ({warning.state})" if warning.state else ""
     lines = [
-        _fill(f"[{warning.urgency}] {warning.headline}: {warning.rule.replace('-', ' ')}{state}", "    ", "")
+        _fill(
+            f"[{warning.urgency}] {warning.headline}: {words.warning_name(warning.rule)}{state}", "    ", ""
+        )
     ]
     lines += [_fill(text, "    ") for text in (warning.because, warning.to_do)]
     lines += [_fill(f"until then: {warning.waiting}", "    ")] if warning.waiting else []
@@ -143,7 +145,7 @@ def _answers(horse: HorseView) -> list[str]:
     """Every answer, those to warnings that have ended too."""
     if not horse.answers:
         return []
-    told = [f"{answer.rule.replace('-', ' ')}: {answer.said}" for answer in horse.answers]
+    told = [f"{words.warning_name(answer.rule)}: {answer.said}" for answer in horse.answers]
     return ["", "Answers to warnings", *(_fill(text, "    ", "  ") for text in told)]
 
 

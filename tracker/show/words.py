@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import math
+import re
 from collections.abc import Callable
 
 from tracker.derive.change import Change
@@ -78,6 +79,11 @@ def span(days: int) -> str:
 def counted(number: int, thing: str) -> str:
     """1 day, 2 days."""
     return f"{number} {thing}" if number == 1 else f"{number} {thing}s"
+
+
+def warning_name(slug: str) -> str:
+    """A warning's name in words: "trim past 8 weeks", "temperature above 38.9"."""
+    return re.sub(r"(?<=\d) (?=\d)", ".", slug.replace("-", " "))
 
 
 def name(key: str) -> str:

@@ -61,6 +61,6 @@ def _first_record(name: str, tables: Mapping[str, Table], on: date) -> date | No
         day
         for sheet, table in tables.items()
         if sheet not in _NO_SIGN_OF_KEEPING and "date" in table.sheet.by_key
-        if (day := min((found for row in table.rows_of(name) if (found := day_of(row.date))), default=None))
+        if (day := day_of(min((row.date for row in table.rows_of(name) if row.date), default=None)))
     ]
     return min((day for day in days if day <= on), default=None)

@@ -38,7 +38,8 @@ class Compared:
 class Often:
     """How many episodes began from `since` to a day, in any foot, and how many that is for each 100 days and a year.
 
-    `since` is the day the first shoes came off, or the first day of the record where that is later.
+    `since` is the day the first shoes came off, or the first day of the record where that is later; `earlier` is
+    how many were first seen between the two, and so are not counted.
     """
 
     since: date
@@ -48,6 +49,7 @@ class Often:
     per_100_days: Estimate
     per_year: Estimate
     compared: tuple[Compared, ...]
+    earlier: int = 0
 
 
 def often(
@@ -79,8 +81,9 @@ def often(
     ]
     told = (compare(starts, start, split, on, what, change) for start, what, split, change in splits)
     return Often(
-        since, off, days, events, rate(events, days, 100), rate(events, days, YEAR), tuple(filter(None, told))
-    )
+        since, off, days, events, rate(events, days, 100), rate(events, days, YEAR), tuple(filter(None, told)),
+        sum(off <= day < since for day in starts),
+    )  # fmt: skip
 
 
 def compare(

@@ -33,7 +33,7 @@ def point_rows(points: Table, named: Named) -> Iterable[Row]:
     """The rows that say which point lies where in which view, each with its number and its day ("" where it has none)."""
     for row in _rows(points):
         if row["x"] == row["x"] and row["y"] == row["y"] and row["view"] in MEASURE and row["point"]:
-            day = f"{row['date']:%Y-%m-%d}" if row["date"] == row["date"] else ""
+            day = f"{row['date']:%Y-%m-%d}" if row["date"] else ""
             yield {**row, "date": day, "point": fold(row["point"]), "photo": named(row["photo"])}
 
 
@@ -44,10 +44,8 @@ def hoof_rows(hooves: Table, named: Named) -> Iterable[Row]:
 
 
 def _rows(table: Table) -> Iterable[Row]:
-    rows: list[dict[Any, Any]] = table.frame.to_dict("records")
-    for number, row in zip(table.frame.index, rows, strict=True):
-        horse = "" if row["horse"] == UNNAMED else row["horse"]
-        yield {**row, "row": int(number), "horse": horse}
+    for row in table.all_rows:
+        yield {**row._asdict(), "row": row.Index, "horse": "" if row.horse == UNNAMED else row.horse}
 
 
 def markings_in(points: Iterable[Row], hooves: Iterable[Row]) -> tuple[Marking, ...]:

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import replace
 from statistics import fmean
 
 from tracker.derive.hooves import MEASURED
@@ -63,4 +62,4 @@ def _wider(seen: Mapping[str, Measure], found: Mapping[str, Measure]) -> float:
 
 def at_least(measure: Measure, sd: float) -> Measure:
     """The same measure, no surer than that."""
-    return replace(measure, sd=max(measure.sd, sd))
+    return measure._replace(sd=max(measure.sd, sd))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from tracker.derive.photo.average import average
 from tracker.derive.uncertainty import Measure
@@ -32,7 +32,7 @@ def of_photos(readings: Sequence[PhotoReading], least_sd: float, unit: str) -> M
     ]
     mean = average(each)
     how = f"mean of {len(readings)} by photo" if len(readings) > 1 else "photo"
-    return replace(mean, sd=max(mean.sd, least_sd), how=how)
+    return mean._replace(sd=max(mean.sd, least_sd), how=how)
 
 
 def _one_a_photo(readings: Sequence[PhotoReading]) -> Iterable[PhotoReading]:

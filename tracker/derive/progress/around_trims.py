@@ -55,7 +55,11 @@ def around_trims(
     days = between(days_of(series) if known is None else known, None, on)
     feet = set(feet_of(series.limb))
     dates = {trim.date: trim.row for trim in trims if not trim.feet or not feet or feet & set(trim.feet)}
-    sides = {day: _sides(days, day, sorted(dates)) for day in sorted(dates)}
+    ordered = [date.min, *sorted(dates), date.max]
+    sides = {
+        trim: _sides(days, earlier, trim, later)
+        for earlier, trim, later in zip(ordered, ordered[1:], ordered[2:], strict=False)
+    }
     told = {day: pair for day, pair in sides.items() if min(map(len, pair)) >= LEAST_DAYS}
     shared = _shared([side for pair in told.values() for side in pair])
     return tuple(_compare(day, dates[day], *pair, shared) for day, pair in told.items())
@@ -68,9 +72,8 @@ def together(found: Sequence[AroundTrim]) -> Estimate | None:
     return mean([trim.difference.value for trim in found], least_sd=READING_SD)
 
 
-def _sides(days: Sequence[Day], trim: date, all_trims: Sequence[date]) -> tuple[list[Day], list[Day]]:
-    earlier = max((day for day in all_trims if day < trim), default=date.min)
-    later = min((day for day in all_trims if day > trim), default=date.max)
+def _sides(days: Sequence[Day], earlier: date, trim: date, later: date) -> tuple[list[Day], list[Day]]:
+    """The days before and after a trim, as far as the trims before and after it allow."""
     before, after = (
         [
             *between(

@@ -8,9 +8,11 @@ from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date
+from operator import attrgetter
 from statistics import fmean, median
+from typing import NamedTuple
 
 from tracker.derive.soundness import Series
 from tracker.terms import FEET, LIMB_GROUPS, PAIRS
@@ -21,8 +23,7 @@ STEP = 0.5  # grades are read to a half at best
 READING_SD = STEP / 12**0.5  # of a value rounded to that step
 
 
-@dataclass(frozen=True, slots=True)
-class Day:
+class Day(NamedTuple):
     """The grade of one day: the middle one of its notes outside pain relief, and how many they are."""
 
     date: date
@@ -97,7 +98,10 @@ def with_zeros(series: Series, among: Iterable[Series]) -> Series:
 
 
 def _seen_alike(one: Series, other: Series) -> bool:
-    return replace(other, limb=one.limb, points=one.points) == one
+    return _seen(one) == _seen(other)
+
+
+_seen = attrgetter("horse", "scale", "gait", "ground", "line")
 
 
 def feet_of(limb: str) -> tuple[str, ...]:

@@ -219,8 +219,7 @@ def _dates(episodes: Iterable[Episode]) -> str:
 
 
 def _is_older(facts: Facts) -> bool:
-    horses = facts.tables[HORSES.name].frame
-    born = horses.loc[horses["horse"] == facts.horse, "born"].dropna()
+    born = [row.born for row in facts.tables[HORSES.name].all_rows if row.horse == facts.horse]
     return any(facts.on.year - year >= facts.limit(OLDER_FROM) for year in born)
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import math
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from functools import partial
 
 from tracker.derive.abscess import Episode
@@ -99,11 +99,12 @@ def back(facts: Facts) -> Iterator[Found]:
         over = episode.comfortable
         if not over:
             continue
+        last, calm = over + whole_days(facts.limit(BACK_WITHIN)), _calm(facts, episode)
         notes = [
             of_note(facts, note, found)
             for note in facts.notes
-            if note.day and over < note.day <= over + whole_days(facts.limit(BACK_WITHIN))
-            and _may_be_of(episode, note) and (found := _bad_again(facts, episode, note))
+            if note.day and over < note.day <= last
+            and _may_be_of(episode, note) and (found := _bad_again(calm, note))
             and not _vet_after(facts, episode, note.day)
         ]  # fmt: skip
         found_back = in_one(facts, notes, SAME_DAY_STANDS, "notes")
@@ -141,15 +142,16 @@ def _bad_signs(note: DayNote) -> list[Reason]:
     return signs(note, SWELLING) + said
 
 
-def _bad_again(facts: Facts, episode: Episode, note: DayNote) -> list[Reason]:
+def _calm(facts: Facts, episode: Episode) -> list[DayNote]:
+    """The notes of the first comfortable day."""
+    return [note for note in notes_about(facts, episode) if note.day == episode.comfortable]
+
+
+def _bad_again(calm: Sequence[DayNote], note: DayNote) -> list[Reason]:
     found = signs(note, PUS) + _bad_signs(note)
-    calm = [
-        other.score
-        for other in notes_about(facts, episode)
-        if other.day and other.day == episode.comfortable and seen_alike(other, note)
-    ]
-    if calm and note.score >= min(calm) + CLEARLY_LOWER.get(note.scale, math.inf):
-        found.append((f"grade {note.score:g} after {min(calm):g}", "score"))
+    then = [other.score for other in calm if seen_alike(other, note)]
+    if then and note.score >= min(then) + CLEARLY_LOWER.get(note.scale, math.inf):
+        found.append((f"grade {note.score:g} after {min(then):g}", "score"))
     return found
 
 

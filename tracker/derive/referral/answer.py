@@ -13,7 +13,7 @@ from tracker.cells.limbs import read_limbs
 from tracker.cells.text import fold
 from tracker.terms import FEET
 
-_BETWEEN = re.compile(r"[\s_\-\u2010-\u2015]+")
+_BETWEEN = re.compile(r"[\s_\-\u2010-\u2015]+|(?<=\d)[.,](?=\d)")  # "above 38.9" is above-38-9
 _AROUND = "-,;:.()"
 _SINCE = "since-"
 

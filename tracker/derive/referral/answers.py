@@ -19,7 +19,7 @@ from tracker.derive.referral.firing import Firing, Found, day
 from tracker.derive.referral.looked_back import LookedBack
 from tracker.derive.referral.recorded import Records, Tables
 from tracker.derive.referral.rules import NOW, RULES, fire
-from tracker.derive.rows import day_of, each
+from tracker.derive.rows import day_of
 from tracker.problem import Problem, make
 from tracker.sheets import FOLLOW_UP
 from tracker.table import Table
@@ -47,7 +47,7 @@ def read_answers(records: Records) -> Answers:
     by_horse: dict[str, list[Answer]] = {}
     problems: list[tuple[int, Problem]] = []
     stood = _Stood(LookedBack(records))
-    for row in each(table.kept):
+    for row in table.rows:
         answer, found = _read(row, table, stood)
         problems += [(int(row.Index), problem) for problem in found]
         if answer:

@@ -12,7 +12,6 @@ from tracker.derive.referral.facts import Facts
 from tracker.derive.referral.firing import Found, day
 from tracker.derive.referral.limit import WEIGHT_LOST
 from tracker.derive.referral.rule import PRACTICE, WITHIN_A_WEEK, Rule
-from tracker.derive.rows import each
 from tracker.reference.urgent import CONDITION_LOSS
 from tracker.sheets import BODY
 
@@ -22,8 +21,7 @@ STANDS = dt.timedelta(days=60)
 
 def loss(facts: Facts) -> Iterator[Found]:
     """A point of condition or five per cent of weight less than the most of the half year before."""
-    kept = facts.tables[BODY.name].kept
-    rows = [row for row in each(kept[kept["horse"] == facts.horse]) if row.date.date() <= facts.on]
+    rows = [row for row in facts.tables[BODY.name].rows_of(facts.horse) if row.date.date() <= facts.on]
     rows.sort(key=lambda row: (row.date, row.Index))
     told = [
         found
@@ -37,7 +35,7 @@ def loss(facts: Facts) -> Iterator[Found]:
     if told:
         since = min(since for since, _, _ in told)
         cells = tuple(dict.fromkeys(cell for _, _, cells in told for cell in cells))
-        yield Found(since, f"{'; '.join(words for _, words, _ in told).capitalize()}.", cells)
+        yield Found(since, _sentence("; ".join(words for _, words, _ in told)), cells)
 
 
 def _lost(
@@ -56,6 +54,10 @@ def _lost(
     unit = " of 9" if name == "condition" else " kg"
     words = f"{name} {now:.3g}{unit} on {day(last)}, {most:.3g}{unit} on {day(then)}"
     return last, words, tuple(facts.cell(BODY.name, key, at) for at in (row, earlier) for key in keys)
+
+
+def _sentence(text: str) -> str:
+    return f"{text[:1].upper()}{text[1:]}."
 
 
 def _vet_has_seen(facts: Facts, last: dt.date) -> bool:

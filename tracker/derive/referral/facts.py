@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
-from typing import Protocol
+from typing import NamedTuple, Protocol
 
 from tracker.derive.abscess import Episode
 from tracker.derive.change import PairDifference
@@ -19,14 +19,14 @@ from tracker.derive.worsening.record import Watch
 from tracker.table import Table
 
 
-@dataclass(frozen=True, slots=True)
-class DayNote:
+class DayNote(NamedTuple):
     """One row of the Soundness sheet.
 
     `day` is None where its date cannot be read or is still to come: when it was seen is not clear then.
     `worst` is the worse end of a range that was typed; `left_out` what a score that cannot be
     used may have been: one beyond its scale, or one that a spreadsheet turned into a date; `left_out_scale` is
-    "" where its scale is not known. `signs_in_score` are the signs that stand in the Score cell only.
+    "" where its scale is not known. `signs_in_score` are the signs that stand in the Score cell only,
+    `signs_in_remarks` those that stand among the remarks only.
     """
 
     row: int
@@ -46,20 +46,22 @@ class DayNote:
     warm: tuple[str, ...]
     signs: tuple[str, ...]
     signs_in_score: tuple[str, ...]
+    signs_in_remarks: tuple[str, ...]
     masked: bool
 
 
-@dataclass(frozen=True, slots=True)
-class Reading:
+class Reading(NamedTuple):
     """One reading of a vital sign; `day` is None where its date is not clear, `time` where no hour is written.
 
-    `perhaps` holds where its cell cannot be used as it is typed, and this is the highest that it may have been.
+    `perhaps` holds where its cell cannot be used as it is typed, and this is the highest that it may have been;
+    `up_to` where a range was typed, and this is its higher end.
     """
 
     row: int
     day: dt.date | None
     value: float
     perhaps: bool = False
+    up_to: bool = False
     time: dt.time | None = None
 
     @property

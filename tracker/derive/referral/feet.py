@@ -33,12 +33,12 @@ def raised_pulses_and_stiff(facts: Facts) -> Iterator[Found]:
     """Raised pulses in two feet and a stiff way of going, in the notes of one day together."""
     telling = []
     for notes in _by_day(facts):
-        if all(followed(facts, note) for note in notes):
+        pulses = _pulses(notes)
+        if len(pulses) < 2 or all(followed(facts, note) for note in notes):
             continue
         lame = {limb for note in notes if note.score > 0 for limb in note.limb}
-        pulses = _pulses(notes)
         stiff = {note.row: found for note in notes if (found := _stiff(note, lame))}
-        if len(pulses) >= 2 and stiff:
+        if stiff:
             telling += [(note, _pulse_reasons(note, pulses) + stiff.get(note.row, [])) for note in notes]
     yield from in_one(
         facts, [of_note(facts, note, found) for note, found in telling if found], NOW_STANDS, "notes"

@@ -58,6 +58,8 @@ def _perhaps(note: DayNote, limits: Limits) -> list[Reason]:
 
     `limits` are the grades that are one, from the first up to below the second, on each scale.
     """
+    if math.isnan(note.left_out):
+        return []
     if not any(least <= note.left_out < below for least, below in limits.get(note.left_out_scale, ())):
         return []
     grade = min(note.left_out, SCALES.get(note.left_out_scale, math.inf))

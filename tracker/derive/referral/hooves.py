@@ -92,8 +92,12 @@ def _moved(name: str, three: Sequence[HoofRecord], stage: str) -> str:
 
 def left_right(facts: Facts) -> Iterator[Found]:
     """Left and right of a pair differ beyond their error on the last two days of one stage, the same way round."""
+    pairs: dict[tuple[str, str], list[PairDifference]] = {}
+    for one in facts.worked_out.pairs:
+        if one.name in COMPARED and one.date <= facts.on:
+            pairs.setdefault((one.pair, one.name), []).append(one)
     for pair in ("front", "hind"):
-        told = [found for name in COMPARED if (found := _differs(facts, pair, name))]
+        told = [found for name in COMPARED if (found := _differs(facts, pairs.get((pair, name), [])))]
         if told:
             first, last = told[0]
             what = "; ".join(_difference(one) for _, one in told)
@@ -111,10 +115,7 @@ def left_right(facts: Facts) -> Iterator[Found]:
             yield Found(first.date, because, cells, pair)
 
 
-def _differs(facts: Facts, pair: str, name: str) -> tuple[PairDifference, PairDifference] | None:
-    own = [
-        one for one in facts.worked_out.pairs if (one.pair, one.name) == (pair, name) and one.date <= facts.on
-    ]
+def _differs(facts: Facts, own: Sequence[PairDifference]) -> tuple[PairDifference, PairDifference] | None:
     if not own:
         return None
     stage = max(own, key=lambda one: one.date).stage

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from statistics import median
 
 from tracker.cells.limbs import label
-from tracker.derive.progress.days import days_of
+from tracker.derive.progress.days import Day, between, days_of
 from tracker.derive.progress.horse import Way
 from tracker.derive.progress.standstill import SPAN, standstill
 from tracker.derive.referral.facts import DayNote, Facts
@@ -213,9 +213,11 @@ def _since(seen: Seen, on: dt.date) -> dt.date:
 
 def no_progress(facts: Facts) -> Iterator[Found]:
     """Sixty days in which the grades rule out a clear improvement; for eight weeks after they last did."""
+    if facts.vet_since(facts.on - SEEN_LATELY):
+        return
     progress = facts.worked_out.progress
     held = [(way, last) for way in (progress.ways if progress else ()) if (last := _last_held(way, facts.on))]
-    if held and not facts.vet_since(facts.on - SEEN_LATELY):
+    if held:
         way, last = max(held, key=lambda found: found[1])
         series = way.series
         looked = ", ".join(
@@ -235,22 +237,25 @@ def _last_held(way: Way, on: dt.date) -> dt.date | None:
 
     A message for the next visit that comes and goes with the last week's grades would only be told again and again.
     """
-    if way.standstill and _middle(way, on) >= LAME:
+    days = days_of(way.series)
+    if way.standstill and _middle(days, on) >= LAME:
         return on
     mondays = (on - dt.timedelta(days=on.weekday()) - _WEEK * back for back in range(HELD_WEEKS))
-    return next((one for one in mondays if _middle(way, one) >= LAME and standstill(way.series, one)), None)
+    return next(
+        (one for one in mondays if _middle(days, one) >= LAME and standstill(way.series, one, days)), None
+    )
 
 
-def _middle(way: Way, on: dt.date) -> float:
-    """The middle grade of those days: where it is between 0 and 1 there is little left to gain."""
-    grades = [day.grade for day in days_of(way.series, on - dt.timedelta(days=SPAN), on)]
+def _middle(days: Sequence[Day], on: dt.date) -> float:
+    """The middle grade of the span's days: where it is between 0 and 1 there is little left to gain."""
+    grades = [day.grade for day in between(days, on - dt.timedelta(days=SPAN), on)]
     return median(grades) if grades else 0.0
 
 
 def _stood_still(way: Way, on: dt.date) -> dt.date:
     """Sixty days before the first of the weeks one after the other in which it held."""
-    first = on
-    while on - first < dt.timedelta(days=365) and standstill(way.series, first - _WEEK):
+    first, days = on, days_of(way.series)
+    while on - first < dt.timedelta(days=365) and standstill(way.series, first - _WEEK, days):
         first -= _WEEK
     return first - dt.timedelta(days=SPAN)
 

@@ -82,12 +82,9 @@ def _after_first(facts: Facts, limit: Limit) -> dt.timedelta:
 def _spells(facts: Facts) -> list[BadlyLame]:
     """Every spell of bad lameness of each limb; a pause of up to two weeks does not end one."""
     found: list[BadlyLame] = []
+    bad = [(note, why) for note in facts.notes if note.limb and (why := _bad(note))]
     for limb in OTHER:
-        notes = [
-            (note.day, note.row, why)
-            for note in facts.notes
-            if limb in note.limb and note.day and (why := _bad(note))
-        ]
+        notes = [(note.day, note.row, why) for note, why in bad if limb in note.limb and note.day]
         spells: list[list[tuple[dt.date, int, list[Reason]]]] = []
         for seen in sorted(notes):
             if spells and seen[0] - spells[-1][-1][0] <= NOW_STANDS:

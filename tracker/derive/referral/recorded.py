@@ -25,7 +25,7 @@ from tracker.derive.referral.facts import (
 from tracker.derive.referral.limit import OwnLimit
 from tracker.derive.referral.own_limits import own_limits
 from tracker.derive.relief import Course, courses, masking
-from tracker.derive.rows import day_of, each
+from tracker.derive.rows import day_of
 from tracker.derive.shoes import shoes_off
 from tracker.derive.trims import Trim, intervals, trims
 from tracker.reference.body import VITALS
@@ -123,7 +123,9 @@ class Records:
         return self._by_horse.values()
 
     def _own(self, horse: str) -> Recorded:
-        return self._by_horse.setdefault(horse, Recorded(horse, self.today, self.tables))
+        if horse not in self._by_horse:
+            self._by_horse[horse] = Recorded(horse, self.today, self.tables)
+        return self._by_horse[horse]
 
     def _gather(self) -> None:
         self._gathered = True
@@ -141,10 +143,10 @@ class Records:
     def _notes_and_readings(self) -> None:
         for course in courses(self.tables[PAIN_RELIEF.name], dt.date.max):
             self._own(course.horse).courses.append(course)
-        for row in each(self.tables[SOUNDNESS.name].frame):
+        for row in self.tables[SOUNDNESS.name].all_rows:
             own = self._own(row.horse)
             own.notes.append(_note(row, self._day(row.date), own.courses))
-        for row in each(self.tables[BODY.name].frame):
+        for row in self.tables[BODY.name].all_rows:
             for key, readings in self._own(row.horse).readings.items():
                 if reading := _reading(row, key, self._day(row.date)):
                     readings.append(reading)
@@ -157,7 +159,7 @@ class Records:
         abscesses = self.tables[ABSCESSES.name]
         for episode in episodes(abscesses, dt.date.max):
             self._own(episode.horse).episodes.append(episode)
-        for row in each(abscesses.frame):
+        for row in abscesses.all_rows:
             if day_of(row.comfortable_again) is None:
                 aside, seen = int(row.Index) in abscesses.set_aside, day_of(row.vet_seen) is not None
                 found = AbscessRow(int(row.Index), day_of(row.first_seen), aside, seen)
@@ -188,16 +190,18 @@ def _note(at: Any, day: dt.date | None, own: list[Course]) -> DayNote:
         warm=at.warm,
         signs=at.signs,
         signs_in_score=getattr(at, "signs_in_score", ()),
+        signs_in_remarks=getattr(at, "signs_in_remarks", ()),
         masked=day is not None and masking(own, at.horse, day) != "",
     )
 
 
 def _reading(row: Any, key: str, day: dt.date | None) -> Reading | None:
     value = float(getattr(row, key))
+    highest = float(getattr(row, f"{key}_highest", value))
     perhaps = math.isnan(value)
-    if perhaps:
-        value = float(getattr(row, f"{key}_left_out", value))
-    return None if math.isnan(value) else Reading(int(row.Index), day, value, perhaps, _time(row.time))
+    up_to = highest > value
+    value = highest if perhaps or up_to else value
+    return None if math.isnan(value) else Reading(int(row.Index), day, value, perhaps, up_to, _time(row.time))
 
 
 def _time(typed: str) -> dt.time | None:

@@ -99,6 +99,11 @@ def limbs_of(note: DayNote) -> tuple[str, ...]:
 
 def signs(note: DayNote, *wanted: str) -> list[Reason]:
     """Those of the wanted signs that the note holds, each with its cell."""
-    return [
-        (sign, "score" if sign in note.signs_in_score else "signs") for sign in wanted if sign in note.signs
-    ]
+    if not note.signs:
+        return []
+    return [(sign, _column(note, sign)) for sign in wanted if sign in note.signs]
+
+
+def _column(note: DayNote, sign: str) -> str:
+    elsewhere = {"score": note.signs_in_score, "remarks": note.signs_in_remarks}
+    return next((key for key, found in elsewhere.items() if sign in found), "signs")

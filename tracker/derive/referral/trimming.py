@@ -19,8 +19,12 @@ from tracker.derive.referral.rule import (
     WITHIN_A_WEEK,
     Rule,
 )
+from tracker.derive.rows import day_of
+from tracker.derive.shoes import pair_of
 from tracker.sheets import HORSES, SOUNDNESS, VISITS
+from tracker.terms import FEET, FOOT_WORDS, PAIRS
 
+_SHOES_OFF = tuple(f"{pair}_shoes_off" for pair in PAIRS)
 FORTNIGHT = dt.timedelta(days=14)
 LEAST_BEFORE, LEAST_AFTER = 3, 2  # graded days, our own choice
 
@@ -31,8 +35,39 @@ def _last(facts: Facts) -> tuple[dt.date, str, tuple[str, ...]] | None:
     if trim and (facts.shoes_off is None or trim.date >= facts.shoes_off):
         return trim.date, "last trim", (facts.cell(VISITS.name, "date", trim.row),)
     if facts.shoes_off:
-        return facts.shoes_off, "shoes off", ()
+        return facts.shoes_off, "shoes off", _shoes_off_cells(facts, facts.shoes_off)
     return None
+
+
+def _shoes_off_cells(facts: Facts, off: dt.date) -> tuple[str, ...]:
+    """Where it is written that shoes came off on that day."""
+    table = facts.tables[HORSES.name]
+    return tuple(
+        table.cell(key, int(row.Index))
+        for row in table.rows
+        for key in _SHOES_OFF
+        if row.horse == facts.horse and day_of(getattr(row, key)) == off
+    )
+
+
+def _last_of_feet(facts: Facts) -> dict[str, tuple[dt.date, str, str]]:
+    """The same of each foot: the day, what happened, and its cell. A trim of no named feet was of all."""
+    found = {}
+    for foot in FEET:
+        key = f"{pair_of(foot)}_shoes_off"
+        own = [
+            (trim.date, "last trim", facts.cell(VISITS.name, "date", trim.row))
+            for trim in facts.trims
+            if not trim.feet or foot in trim.feet
+        ]
+        own += [
+            (off, "shoes off", facts.cell(HORSES.name, key, int(row.Index)))
+            for row in facts.tables[HORSES.name].rows
+            if row.horse == facts.horse and (off := day_of(getattr(row, key))) and off <= facts.on
+        ]
+        if own:
+            found[foot] = max(own)
+    return found
 
 
 def _longest(facts: Facts) -> dt.timedelta:
@@ -40,12 +75,30 @@ def _longest(facts: Facts) -> dt.timedelta:
 
 
 def past_8_weeks(facts: Facts) -> Iterator[Found]:
-    """More than eight weeks since the last trim."""
-    if (last := _last(facts)) and facts.on - last[0] > _longest(facts):
+    """More than eight weeks since the last trim, or since the last of some feet."""
+    if (last := _last(facts)) is None:
+        return
+    if facts.on - last[0] > _longest(facts):
         weeks = (facts.on - last[0]).days // 7
         yield Found(
             last[0] + _longest(facts), f"{last[1].capitalize()} {day(last[0])}, {weeks} weeks ago.", last[2]
         )
+    else:
+        yield from _feet_past(facts)
+
+
+def _feet_past(facts: Facts) -> Iterator[Found]:
+    """Feet that the later trims left out: as one warning, told from the longest."""
+    past = {foot: one for foot, one in _last_of_feet(facts).items() if facts.on - one[0] > _longest(facts)}
+    told = []
+    for when, what, _ in sorted(set(past.values())):
+        feet = " and ".join(FOOT_WORDS[foot] for foot, one in past.items() if one[:2] == (when, what))
+        told.append(f"{feet}: {what} {day(when)}, {(facts.on - when).days // 7} weeks ago")
+    if told:
+        first = min(when for when, _, _ in past.values())
+        words = "; ".join(dict.fromkeys(told))
+        cells = tuple(dict.fromkeys(cell for _, _, cell in past.values()))
+        yield Found(first + _longest(facts), f"{words[:1].upper()}{words[1:]}.", cells)
 
 
 def overdue(facts: Facts) -> Iterator[Found]:
@@ -119,7 +172,7 @@ RULES = (
         "trim-past-8-weeks", NEXT_VISIT, "trim",
         "Arrange the trim.",
         "Pick the feet out, look for cracks and loose pieces, and keep the horse off stones.",
-        "more than 8 weeks since the last trim, or since the shoes came off",
+        "more than 8 weeks since the last trim, or since the shoes came off, of any foot of which either is recorded",
         "Pollard et al. 2019, BMC Vet Res 15:59, doi 10.1186/s12917-019-1798-8 (association, not cause)", PUBLISHED,
         past_8_weeks, TRIMMER,
         limit=TRIM_WITHIN,

@@ -129,7 +129,9 @@ def _told(facts: Facts, vital: Vital, readings: Sequence[Reading]) -> Iterator[F
 def in_words(vital: Vital, one: Reading) -> str:
     """A reading in words, such as "temperature 39.1 °C"."""
     at = f" at {one.time:%H:%M}" if one.time else ""
-    value = f"{one.value:.3g} {_UNITS[vital.key]}{at}"
+    value = f"{one.value:.4g} {_UNITS[vital.key]}{at}"
+    if one.up_to:
+        return f"{vital.name.lower()} up to {value}"
     if one.perhaps:
         return f"a {vital.name.lower()} that cannot be used as it is typed, perhaps {value}"
     return f"{vital.name.lower()} {value}"

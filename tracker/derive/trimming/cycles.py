@@ -7,6 +7,7 @@ from bisect import bisect_left, bisect_right
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
+from typing import NamedTuple
 
 from tracker.derive.hooves import STAGES, HoofRecord
 from tracker.derive.trims import Trim
@@ -27,8 +28,7 @@ class Cycle:
     days: int
 
 
-@dataclass(frozen=True, slots=True)
-class Placed:
+class Placed(NamedTuple):
     """One measure of a foot, and how many days after the trim that began its cycle it was taken."""
 
     foot: str

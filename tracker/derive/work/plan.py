@@ -8,7 +8,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from functools import lru_cache
-from typing import Any
+from typing import Any, NamedTuple
 
 from tracker.derive.rows import day_of
 from tracker.derive.work.sessions import TURNOUT, Session, total
@@ -24,8 +24,7 @@ _WALK = re.compile(r"walk", re.IGNORECASE)
 _OUT = re.compile(r"turn(ed)? ?-?out|paddock|field|grazing", re.IGNORECASE)
 
 
-@dataclass(frozen=True, slots=True)
-class StepDay:
+class StepDay(NamedTuple):
     """One day of a step: the minutes noted (None: not known), how they compare, and kinds faster than the step's."""
 
     date: date

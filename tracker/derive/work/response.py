@@ -9,6 +9,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from statistics import fmean, median
+from typing import NamedTuple
 
 from tracker.derive.progress.days import READING_SD, Day, days_of
 from tracker.derive.soundness import Series
@@ -47,8 +48,7 @@ class Response:
         return self.difference.count
 
 
-@dataclass(frozen=True, slots=True)
-class _Graded:
+class _Graded(NamedTuple):
     """A graded day, and the minutes of the longer of the two days before it; the days of work among those."""
 
     day: date

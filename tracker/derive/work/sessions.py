@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
+from typing import NamedTuple
 
 from tracker.table import Table
 
@@ -14,8 +15,7 @@ MOST = 24 * 60
 """Minutes that a day has: a day that adds up to more was written wrongly, and nothing is worked out from it."""
 
 
-@dataclass(frozen=True, slots=True)
-class Session:
+class Session(NamedTuple):
     """One row of the Work sheet; `minutes` is None, and `ground` "", where none is written."""
 
     date: date

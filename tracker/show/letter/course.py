@@ -50,16 +50,16 @@ def _points(draft: Draft) -> Iterator[tuple[str, str, str]]:
 
 def _answered(one: WarningView, draft: Draft) -> str:
     """A warning that an answer keeps folded away for its owner: the vet is told of it all the same."""
-    last = one.answers[0]
-    told = (
-        f"{_headline(one)}, [{one.urgency}]: {_why(one, draft)} Done: {draft.typed(last.done).rstrip('.')}."
-    )
-    return f"{told} Outcome: {draft.typed(last.outcome).rstrip('.')}." if last.outcome else told
+    return f"{_headline(one)}, [{one.urgency}]: {_why(one, draft)}"
 
 
 def _why(one: WarningView, draft: Draft) -> str:
+    """Why, since when, and what was last done about it, where that is written down."""
     because = draft.private(one.because)
-    return because if one.since in because else f"{because} Since {one.since}."
+    said = because if one.since in because else f"{because} Since {one.since}."
+    last = one.answers[0] if one.answers else None
+    told = (("Done", last.done), ("Outcome", last.outcome)) if last else ()
+    return " ".join([said, *(f"{lead}: {draft.typed(text).rstrip('.')}." for lead, text in told if text)])
 
 
 def _headline(one: WarningView) -> str:

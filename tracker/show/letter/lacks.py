@@ -27,7 +27,7 @@ _RECENT = 7
 def lacks(draft: Draft) -> Part:
     """What is missing, so that it can be asked: nothing here says that it was not so."""
     lines = tuple(_lacks(draft))
-    return Part("lacks", PARTS["lacks"], (Lines(lines),), first_of(lines, 4, "Gaps"))
+    return Part("lacks", PARTS["lacks"], (Lines(lines),), first_of(lines, 5, "Gaps"))
 
 
 def _lacks(draft: Draft) -> Iterator[str]:

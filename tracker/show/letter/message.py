@@ -18,6 +18,8 @@ def message(letter: Letter) -> str:
         for part in letter.parts
         if part.brief
     ]
+    silent = ", ".join(part.title.lower() for part in letter.parts if not part.brief)
+    told.append(f"Not in this message, only in the whole letter: {silent}." if silent else "")
     return "\n\n".join(isolated(part) for part in (*told, letter.left_out, letter.caution) if part) + "\n"
 
 

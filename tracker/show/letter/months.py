@@ -163,20 +163,18 @@ def changes(draft: Draft) -> Part | None:
 
 
 def visits(draft: Draft) -> Part | None:
-    """Who came, what was found and advised, the newest first; every visit of a vet before those of others."""
+    """What was found and advised, the newest first; a vet's visits before those of others."""
     own = list(draft.rows(VISITS.name))[::-1]
-    chosen = sorted(own, key=lambda row: row.role != "vet")[:_VISITS]
-    lines = [_visit(row, draft) for row in sorted(chosen, key=lambda row: row.date, reverse=True)]
+    if not own:
+        return None
+    chosen = sorted(sorted(own, key=lambda row: row.role != "vet")[:_VISITS], key=lambda row: row.date)[::-1]
+    lines = [_visit(row, draft) for row in chosen]
+    vets = [line for row, line in zip(chosen, lines, strict=True) if row.role == "vet"]
     if len(own) > _VISITS:
-        lines.append(
-            f"{words.counted(len(own) - _VISITS, 'other visit')} not shown; those of a vet come first."
-        )
-    vets = [
-        line
-        for row, line in zip(sorted(chosen, key=lambda row: row.date, reverse=True), lines, strict=False)
-        if row.role == "vet"
-    ]
-    return Part("visits", PARTS["visits"], (Lines(tuple(lines)),), tuple(vets[:1])) if lines else None
+        more = words.counted(len(own) - _VISITS, "other visit")
+        lines.append(f"{more} not shown; those of a vet come first.")
+    brief = first_of(vets[:1], len(vets[:1]), "Visits", of=len(own))
+    return Part("visits", PARTS["visits"], (Lines(tuple(lines)),), brief)
 
 
 def _visit(row: Any, draft: Draft) -> str:
