@@ -87,6 +87,7 @@ def _brief(shown: Sequence[_Foot]) -> Iterator[str]:
         ]
         if told:
             yield f"{FOOT_WORDS[one.foot].capitalize()} ({one.dates()}): {'; '.join(told)}."
+    yield _NOTE
 
 
 def _bare(said: str, *, all_but_last: bool = False) -> str:
