@@ -343,7 +343,7 @@ def test_every_rule_is_on_the_page_of_what_is_watched() -> None:
     rows = [text(row) for row in kinds(kinds(body, "Tbody"), "Tr")]
     assert len(rows) == len(RULES)
     for rule in RULES:
-        (row,) = [row for row in rows if row.startswith(rule.slug.replace("-", " ") + " ")]
+        (row,) = [row for row in rows if row.startswith(words.warning_name(rule.slug) + " ")]
         said = (rule.threshold, rule.words, rule.waiting, rule.speaks_to, rule.source, rule.sure)
         for part in (words.URGENCY_WORDS[rule.urgency], *said):
             assert part in row

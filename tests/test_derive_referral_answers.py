@@ -161,6 +161,14 @@ def test_an_answer_that_may_mean_two_warnings_quiets_neither() -> None:
     assert not left.quiet, "which of the two was meant is still not known"
 
 
+@pytest.mark.parametrize("behind", ["tail", "since soon", "rang Ann"])
+def test_an_answer_with_more_behind_the_name_than_was_understood_quiets_nothing(behind: str) -> None:
+    row = answers(f"@2026-06-05 | lame-at-walk {behind} | vet called | | | @2026-06-20")
+    found = one("lame-at-walk", "2026-06-06", Soundness=LAME, Follow_up=row)
+    assert (len(found.answers), found.quiet) == (1, False)
+    assert problems(Soundness=LAME, Follow_up=row) == [("Follow-up!B2", "answer-part-unread")]
+
+
 def test_a_warning_of_an_unclear_day_is_not_kept_quiet() -> None:
     row = answers("@2026-06-05 | abscess-suspected | vet called | | | @2026-06-20")
     found = one("abscess-suspected", "2026-06-06", Abscesses="Foot | First seen\nLF | soon", Follow_up=row)

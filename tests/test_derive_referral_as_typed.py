@@ -87,6 +87,15 @@ def test_a_sign_that_stands_under_signs_too_is_not_doubted_among_the_remarks() -
     assert told(checked(Horses=HORSES, Soundness=soundness)) == []
 
 
+@pytest.mark.parametrize("elsewhere", ["Remarks", "Score"])
+def test_a_sign_that_stands_elsewhere_is_named_where_another_note_denies_it(elsewhere: str) -> None:
+    soundness = f"Date | Signs | Pulse LF | {elsewhere}\n@2026-06-09 | none | 1 |\n@2026-06-09 | | 1 | won't bear weight"
+    (found,) = (
+        one for one in checked(Horses=HORSES, Soundness=soundness).problems if one.cell == "Soundness!B2"
+    )
+    assert (found.kind, "won't bear weight" in found.message) == ("notes-contradict", True)
+
+
 def test_notes_are_still_a_sheet_of_signs() -> None:
     assert (
         rules(watched=False, Soundness=notes("@2026-06-09 | | LF | | | | | | sweating"))[0]

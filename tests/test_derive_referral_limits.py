@@ -207,3 +207,27 @@ def test_a_limit_of_an_abscess_in_an_older_horse_looks_back_as_far() -> None:
 def test_notes_of_a_horse_without_limits_are_told_as_before() -> None:
     (one,) = warnings(Soundness=notes("@2026-06-09 | walk | LF | 0-5 | 5"))
     assert "own" not in one.because
+
+
+@pytest.mark.parametrize(
+    ("rule", "number", "said"),
+    [
+        ("new-lameness-not-better", 1, "1 day"),
+        ("new-lameness-not-better", 2, "2 days"),
+        ("pain-relief-without-vet", 1, "1 hour"),
+        ("temperature-above-38-9", 38.4, "38.4 °C"),
+        ("left-and-right-differ", 1, "1°"),
+    ],
+)
+def test_a_limit_in_words(rule: str, number: float, said: str) -> None:
+    assert LIMITS[rule].words(number) == said
+
+
+def test_a_reading_to_take_again_says_that_the_limit_is_the_horses_own() -> None:
+    body, own = (
+        "Date | Temperature\n@2026-06-09 | 38.4",
+        "Warning | Limit\ntemperature-above-38-6-twice | 38.2",
+    )
+    (found,) = warnings(watched=False, Body=body, Limits=own)
+    assert (found.rule, found.cells) == ("vital-sign-to-take-again", ("Body!B2",))
+    assert found.because.endswith("The limit is this horse's own, 38.2 °C; the rule's is 38.6 °C.")

@@ -14,7 +14,7 @@ from tables import table
 
 from tracker.derive.soundness import Point, Series
 from tracker.derive.work.horse import work_record
-from tracker.derive.work.plan import AS_SET, EXCEEDED, MISSED, SHORTER, UNKNOWN, steps_of
+from tracker.derive.work.plan import AS_SET, EXCEEDED, MISSED, NOTED, SHORTER, UNKNOWN, steps_of
 from tracker.derive.work.response import FORTNIGHT, LEAST_SESSIONS, response
 from tracker.derive.work.sessions import by_day, sessions_of, weeks
 from tracker.derive.worsening.record import ACT, NONE, WATCH
@@ -121,12 +121,12 @@ def test_a_step_whose_days_are_not_known_or_not_there_yet_has_none(line: str):
     assert step.days == ()
 
 
-def test_rest_is_exceeded_by_any_work_and_a_step_without_minutes_is_done_by_any():
+def test_rest_is_exceeded_by_any_work_and_a_step_without_minutes_compares_none():
     worked = ("2026-05-01 | hand-walk | 5 |",)
     (rest,) = steps(("1 | 2026-05-01 | 2026-05-02 | box rest | 0 |",), worked)
     (free,) = steps(("1 | 2026-05-01 | 2026-05-02 | walk in hand | |",), worked)
     assert [one.outcome for one in rest.days] == [EXCEEDED, AS_SET]
-    assert [one.outcome for one in free.days] == [AS_SET, MISSED]
+    assert [one.outcome for one in free.days] == [NOTED, MISSED]
 
 
 def test_turnout_counts_only_for_a_step_of_turnout():

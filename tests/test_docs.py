@@ -20,7 +20,22 @@ from tracker.sheets import SHEETS, Column
 ROOT = Path(__file__).parents[1]
 README = ROOT / "README.md"
 DEVELOPERS = ROOT / "DEVELOPERS.md"
-COMMANDS = ("new", "copy", "check", "review", "warnings", "note", "answer", "undo", "open", "demo", "export", "calendar", "letter", "paper")
+COMMANDS = (
+    "new",
+    "copy",
+    "check",
+    "review",
+    "warnings",
+    "note",
+    "answer",
+    "undo",
+    "open",
+    "demo",
+    "export",
+    "calendar",
+    "letter",
+    "paper",
+)
 
 
 def columns_table() -> str:

@@ -155,6 +155,7 @@ EXAMPLES: dict[str, dict[str, str]] = {
         "Abscesses": "Foot | First seen\nLF | @2026-03-03\nRH | @2026-03-04",
         "Follow-up": "Date | Warning | Quiet until\n@2026-03-05 | abscess-suspected | @2026-03-20",
     },
+    "answer-part-unread": answer("lame-at-walk tail"),
     "answer-quiet-before": answer("lame-at-walk", "@2026-03-02"),
     "answer-quiet-now": {
         "Horses": NAMED,

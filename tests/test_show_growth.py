@@ -156,3 +156,12 @@ def test_json_holds_all_of_it():
     assert data["feet"]["LF"]["readings"] == 3
     assert len(data["new_horn"]) == 6
     assert data["front_wall"][0]["beyond_error"] is True
+
+
+@pytest.mark.parametrize(("below", "way"), [(150, "faster"), (20, "slower"), (50, "")])
+def test_a_rate_outside_the_published_range_asks_for_a_look(below: float, way: str) -> None:
+    """Published: 6 to 10 mm a month (Devereux, The Veterinary Care of the Horse, p. 196); 150 days are 4.9 months."""
+    first = said(*mark("LF", "ring", (0, 10), (75, (10 + below) / 2), (150, below)))[0]
+    told = f"That is {way} than is published for grown horses, 6 to 10 mm a month: look at the readings"
+    assert (told in first) is bool(way)
+    assert ("published" in first) is bool(way)

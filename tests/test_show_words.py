@@ -93,6 +93,8 @@ def test_an_interval_says_its_unit_once() -> None:
         ("temperature-above-38-6-twice", "temperature above 38.6 twice"),
         ("abscess-not-better-48-h", "abscess not better 48 h"),
         ("trim-past-8-weeks", "trim past 8 weeks"),
+        ("abscess-suspected LF", "abscess suspected LF"),
+        ("abscess-suspected since 2026-06-04", "abscess suspected since 2026-06-04"),
     ],
 )
 def test_a_warnings_name_keeps_its_number(slug: str, said: str) -> None:

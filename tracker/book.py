@@ -349,6 +349,6 @@ def _names(tables: Mapping[str, Table]) -> list[str]:
     """
     first: dict[str, str] = {}
     for table in (tables[HORSES.name], *tables.values()):
-        for name in dict.fromkeys(table.frame["horse"].tolist()):
+        for name in dict.fromkeys(row.horse for row in table.all_rows):
             first.setdefault(fold(name), name)
     return sorted(first.values(), key=lambda name: name == "")

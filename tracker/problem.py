@@ -236,6 +236,8 @@ _CATALOGUE = (
          "Look at the date, the horse and the warning's name; where the record was mended since, leave it."),
     Kind("answer-several", "kept", "On that day {number} warnings of this name stood, and the row does not say which it means. It is shown with each and quiets none.",
          "Write the foot or the first day behind the name."),
+    Kind("answer-part-unread", "kept", "Behind the warning's name stands {part}, which is no foot and no first day. The answer is shown with each warning of that name and quiets none.",
+         "Write the foot or the first day behind the name, such as LF, or since 2026-03-04; put the rest under What was done."),
     Kind("answer-quiet-before", "cell", "This day lies before the answer itself, of {day}.",
          "Look at both dates."),
     Kind("answer-quiet-now", "cell", "{warning} calls for a vet now and is never kept quiet: it stands until its own rule ends.",

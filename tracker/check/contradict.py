@@ -87,7 +87,8 @@ def _note_none(
         found.setdefault(int(day[at]), at)
     for at in np.flatnonzero(denied & dated).tolist():
         if (other := found.get(int(day[at]))) is not None:
-            _note(column, at, other, typed(column.uniques[column.codes[other]]))
+            own = typed(column.uniques[column.codes[other]]).strip()
+            _note(column, at, other, own or ", ".join(values.iloc[other]))  # it may stand among the remarks
 
 
 def _note(column: TypedColumn, at: int, other: int, said: str) -> None:

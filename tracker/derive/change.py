@@ -187,5 +187,5 @@ def _difference_by(left: str, right: str) -> str:
 
 def _beyond(value: float, sd: float) -> bool:
     """Whether a difference reaches the smallest detectable one; equal counts, binary rounding aside."""
-    limit = COVERAGE * sd
-    return value != 0 and (abs(value) >= limit or math.isclose(abs(value), limit, rel_tol=1e-9))
+    size, limit = abs(value), COVERAGE * sd
+    return value != 0 and (size >= limit or math.isclose(size, limit))

@@ -72,11 +72,11 @@ def hoof_records(hooves: Table, photo_errors: PhotoErrors | None = None) -> list
     groups: dict[tuple[str, str, date, str], list[_Row]] = defaultdict(list)
     for row in _once(hooves.rows):
         groups[row.cells.horse, row.cells.foot, row.cells.date.date(), row.cells.stage].append(row)
-    own = own_sds(_readings(rows) for rows in groups.values())
+    sds = _Sds(own_sds(_readings(rows) for rows in groups.values()))
     photos = photo_errors or {}
-    measured = each_with_derived([_measured(rows, own, photos) for rows in groups.values()])
+    measured = each_with_derived([_measured(rows, sds, photos) for rows in groups.values()])
     records = (
-        _record(*key, rows, measures, own, photos)
+        _record(*key, rows, measures, sds, photos)
         for (key, rows), measures in zip(groups.items(), measured, strict=True)
     )
     return sorted(records, key=_place)
@@ -89,7 +89,22 @@ class _Row(NamedTuple):
     values: Mapping[str, float]
 
 
+class _Sds(dict[tuple[str, str], float]):
+    """The error of one reading by measure and way: the owner's own where it is known, else the usual one."""
+
+    def __init__(self, own: Own) -> None:
+        self.own = own
+
+    def __missing__(self, of: tuple[str, str]) -> float:
+        key, way = of
+        usual = reading_sd(key, way)
+        sd = self.own.get((kind_of(key), way), usual)
+        self[of] = max(sd, usual) if way == _PHOTO else sd
+        return self[of]
+
+
 _numbers = attrgetter(*UNITS)
+_words = attrgetter(*(column.key for column in HOOVES.columns if column.key not in UNITS))
 
 
 def _once(rows: Iterable[Any]) -> Iterator[_Row]:
@@ -99,7 +114,7 @@ def _once(rows: Iterable[Any]) -> Iterator[_Row]:
         values = {
             key: value for key, value in zip(UNITS, _numbers(cells), strict=True) if not math.isnan(value)
         }
-        told = tuple(None if cell != cell else cell for cell in cells[1:])  # an empty number is not itself
+        told = _words(cells), *values.items()
         if told not in seen:
             seen.add(told)
             yield _Row(cells, values)
@@ -129,10 +144,13 @@ def _place(record: HoofRecord) -> tuple[str, int, date, int]:
     return record.horse, terms.FEET.index(record.foot), record.date, STAGES.index(record.stage)
 
 
-def _measured(rows: list[_Row], own: Own, photos: PhotoErrors) -> dict[str, Measure]:
+def _measured(rows: list[_Row], sds: _Sds, photos: PhotoErrors) -> dict[str, Measure]:
     """What was measured on one foot, one day, at one stage."""
-    held = {key for row in rows for key in row.values}
-    read = ((key, _read(key, _standing(key, rows), own, photos)) for key in MEASURED if key in held)
+    held: dict[str, list[_Row]] = {}
+    for row in rows:
+        for key in row.values:
+            held.setdefault(key, []).append(row)
+    read = ((key, _read(key, _standing(held[key]), sds, photos)) for key in MEASURED if key in held)
     return {key: measure for key, measure in read if measure}
 
 
@@ -143,7 +161,7 @@ def _record(
     stage: str,
     rows: list[_Row],
     measures: Mapping[str, Measure],
-    own: Own,
+    sds: _Sds,
     photos: PhotoErrors,
 ) -> HoofRecord:
     ways = sorted({row.cells.measured_with for row in rows}, key=_WAYS.index)
@@ -158,13 +176,12 @@ def _record(
         checked=_checked([row.cells.checked_on_the_live_horse for row in counting]),
         photo=_listed(row.cells.photo for row in rows),
         measures=_by_photos_alone(measures, counting, photos) if ways == [_PHOTO] else measures,
-        marks=_marks(rows, own),
+        marks=_marks(rows, sds),
     )
 
 
-def _standing(key: str, rows: list[_Row]) -> list[_Row]:
-    """The rows that hold a measure, but for those of a photograph of which another row with it was checked."""
-    held = [row for row in rows if key in row.values]
+def _standing(held: list[_Row]) -> list[_Row]:
+    """Of the rows that hold a measure all, but for those of a photograph of which another one was checked."""
     if len(held) < 2:
         return held
     checked = {_photo_of(row) for row in held if _is_checked(row)} - {""}
@@ -179,7 +196,8 @@ def _counting(rows: list[_Row]) -> list[_Row]:
     """The rows of which something counts; one that holds no measure counts too."""
     if not any(_is_checked(row) for row in rows):
         return rows
-    used = {row.cells.Index for key in MEASURED for row in _standing(key, rows)}
+    held = ([row for row in rows if key in row.values] for key in MEASURED)
+    used = {row.cells.Index for own in held for row in _standing(own)}
     return [row for row in rows if row.cells.Index in used or not row.values.keys() - {_MARK}]
 
 
@@ -209,23 +227,22 @@ def _checked(answers: list[str]) -> str:
     return "no" if "no" in answers else next(filter(None, answers), "")
 
 
-def _read(key: str, rows: list[_Row], own: Own, photos: PhotoErrors) -> Measure | None:
+def _read(key: str, rows: list[_Row], sds: _Sds, photos: PhotoErrors) -> Measure | None:
     """One measure from the rows that hold it; None where none does."""
     if len(rows) == 1:
-        return _mean(key, rows[0].cells.measured_with, rows, own, photos) if key in rows[0].values else None
+        return _mean(key, rows[0].cells.measured_with, rows, sds, photos) if key in rows[0].values else None
     by_way: dict[str, list[_Row]] = {}
     for row in rows:
         if key in row.values:
             by_way.setdefault(row.cells.measured_with, []).append(row)
-    measures = [_mean(key, way, taken, own, photos) for way, taken in by_way.items()]
+    measures = [_mean(key, way, taken, sds, photos) for way, taken in by_way.items()]
     return min(measures, key=lambda measure: measure.sd, default=None)
 
 
-def _mean(key: str, way: str, rows: list[_Row], own: Own, photos: PhotoErrors) -> Measure:
-    usual = reading_sd(key, way)
-    sd = own.get((kind_of(key), way), usual)
+def _mean(key: str, way: str, rows: list[_Row], sds: _Sds, photos: PhotoErrors) -> Measure:
+    sd = sds[key, way]
     if way == _PHOTO:
-        return of_photos(_photo_readings(key, rows, photos), max(sd, usual), UNITS[key])
+        return of_photos(_photo_readings(key, rows, photos), sd, UNITS[key])
     words = way or NOT_SAID
     if len(rows) == 1:
         return Measure(rows[0].values[key], sd, UNITS[key], words)
@@ -247,11 +264,11 @@ def _photo_readings(
     ]
 
 
-def _marks(rows: list[_Row], own: Own) -> dict[str, Measure]:
+def _marks(rows: list[_Row], sds: _Sds) -> dict[str, Measure]:
     named: dict[str, str] = {}
     marked: dict[str, list[_Row]] = {}
     for row in rows:
         name = named.setdefault(row.cells.growth_mark.strip().casefold(), row.cells.growth_mark)
         marked.setdefault(name, []).append(row)
-    read = {name: _read(_MARK, taken, own, {}) for name, taken in marked.items()}
+    read = {name: _read(_MARK, taken, sds, {}) for name, taken in marked.items()}
     return {name: measure for name, measure in read.items() if measure}

@@ -8,10 +8,8 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any
 
-import numpy as np
-
 from tracker.derive import angles
-from tracker.derive.uncertainty import Measure, Numbers, propagate_each
+from tracker.derive.uncertainty import Measure, moved_each, spread_each
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,14 +49,6 @@ QUANTITIES = (
 )  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True)
-class _Formula:
-    """A quantity as a function of nothing but what was measured, so that no error is counted twice."""
-
-    measured: tuple[str, ...]
-    function: Callable[..., Any]
-
-
 def with_derived(measured: Mapping[str, Measure]) -> dict[str, Measure]:
     """Give the measures back, and after them every quantity that they are enough for.
 
@@ -75,47 +65,34 @@ def each_with_derived(feet: Sequence[Mapping[str, Measure]]) -> list[dict[str, M
     for at, measured in enumerate(feet):
         alike.setdefault(tuple(measured), []).append(at)
     for names, places in alike.items():
-        given = {name: [feet[at][name] for at in places] for name in names}
-        numbers = {name: _numbers(measures) for name, measures in given.items()}
-        for row, formula in _enough_for(names):
-            values, sds = propagate_each(formula.function, [numbers[name] for name in formula.measured])
-            sources = zip(*(given[name] for name in formula.measured), strict=True)
-            for at, value, sd, own in zip(places, values, sds, sources, strict=True):
+        arrays = moved_each([feet[at] for at in places])
+        for row, sources in _enough_for(names):
+            arrays[row.name] = row.function(*(arrays[name] for name in row.inputs))
+            values, sds = spread_each(arrays[row.name], [names.index(name) for name in sources])
+            for at, value, sd in zip(places, values, sds, strict=True):
                 if math.isfinite(value) and math.isfinite(sd):
-                    how = _how(formula.measured, tuple([source.how for source in own]))
+                    how = _how(sources, tuple([feet[at][name].how for name in sources]))
                     found[at][row.name] = Measure(value, sd, row.unit, how)
     return found
 
 
-def _numbers(measures: Sequence[Measure]) -> tuple[Numbers, Numbers]:
-    """The values and the standard deviations of one measure of many feet."""
-    return np.array([one.value for one in measures]), np.array([one.sd for one in measures])
-
-
 @lru_cache(maxsize=256)  # owners measure the same few things each time
-def _enough_for(names: tuple[str, ...]) -> tuple[tuple[Quantity, _Formula], ...]:
-    """Every quantity that so many measures are enough for, in the order in which they can be worked out."""
-    formulas = {name: _Formula((name,), lambda value: value) for name in names}
+def _enough_for(names: tuple[str, ...]) -> tuple[tuple[Quantity, tuple[str, ...]], ...]:
+    """Every quantity that so many measures are enough for, in the order in which they can be worked out.
+
+    With each, what of the measures it comes from in the end: by their errors alone, so that none is counted twice.
+    """
+    sources: dict[str, tuple[str, ...]] = {name: (name,) for name in names}
     found = []
-    while row := _next_row(formulas):
-        formulas[row.name] = _compose(row, [formulas[name] for name in row.inputs])
-        found.append((row, formulas[row.name]))
+    while row := _next_row(sources):
+        sources[row.name] = tuple(dict.fromkeys(name for part in row.inputs for name in sources[part]))
+        found.append((row, sources[row.name]))
     return tuple(found)
 
 
-def _next_row(known: Mapping[str, _Formula]) -> Quantity | None:
+def _next_row(known: Mapping[str, object]) -> Quantity | None:
     ready = (row for row in QUANTITIES if row.name not in known and known.keys() >= set(row.inputs))
     return next(ready, None)
-
-
-def _compose(row: Quantity, parts: list[_Formula]) -> _Formula:
-    measured = tuple(dict.fromkeys(name for part in parts for name in part.measured))
-
-    def function(*values: float) -> Any:
-        given = dict(zip(measured, values, strict=True))
-        return row.function(*(part.function(*(given[name] for name in part.measured)) for part in parts))
-
-    return _Formula(measured, function)
 
 
 @lru_cache(maxsize=1024)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from typing import Any, NamedTuple
 
 import numpy as np
@@ -58,20 +58,27 @@ def propagate(
 Numbers = NDArray[np.float64]
 
 
-def propagate_each(
-    function: Callable[..., Any], inputs: Sequence[tuple[Numbers, Numbers]]
-) -> tuple[list[float], list[float]]:
-    """`propagate` for many feet at once: values and sds of the function.
+def moved_each(feet: Sequence[Mapping[str, Measure]]) -> dict[str, Numbers]:
+    """`propagate` for many feet with the same measures, the first half: each measure as an array, a column a foot.
 
-    Each input is a pair of arrays, the feet's values and their sds; inputs are independent. `function` takes arrays.
+    The first row holds the values as they are; in the next ones each measure in turn is moved up by a part of its sd, and
+    in as many more moved down. What is worked out of such arrays is one again, and `spread_each` reads its sds from it.
     """
-    count = len(inputs)
-    values = np.array([value for value, _ in inputs]).T
-    steps = _STEP * np.array([sd for _, sd in inputs]).T
-    moved = np.eye(count) * steps[:, None, :]
-    middle = values[:, None, :]
-    points = np.concatenate([middle, middle + moved, middle - moved], axis=1)
-    results = np.asarray(function(*points.reshape(-1, count).T), dtype=float).reshape(len(values), -1)
-    parts = (results[:, 1 : 1 + count] - results[:, 1 + count :]) / (2 * _STEP)
-    variances = np.matmul(parts[:, None, :], parts[:, :, None])[:, 0, 0]
-    return results[:, 0].tolist(), np.sqrt(variances).tolist()
+    names = [*feet[0]]
+    found = {}
+    for at, name in enumerate(names, 1):
+        rows = np.tile([foot[name].value for foot in feet], (1 + 2 * len(names), 1))
+        step = _STEP * np.array([foot[name].sd for foot in feet])
+        rows[at] += step
+        rows[at + len(names)] -= step
+        found[name] = rows
+    return found
+
+
+def spread_each(worked_out: Numbers, inputs: Sequence[int]) -> tuple[list[float], list[float]]:
+    """The second half: the feet's values and sds of what was worked out of measures that stand at those places."""
+    up = np.array(inputs) + 1
+    parts = (worked_out[up] - worked_out[up + len(worked_out) // 2]).T / (2 * _STEP)
+    rows = np.ascontiguousarray(parts)
+    variances = np.matmul(rows[:, None, :], rows[:, :, None])[:, 0, 0]
+    return worked_out[0].tolist(), np.sqrt(variances).tolist()

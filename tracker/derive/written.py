@@ -6,7 +6,7 @@ not seven: see `tracker.reference.judging`.
 
 from __future__ import annotations
 
-from collections import Counter
+from collections import Counter, defaultdict
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
@@ -57,10 +57,10 @@ def written_shares(
     `written` is what `when_written` gives, where it is known already.
     """
     marks = when_written(soundness) if written is None else written
-    own: dict[str, Counter[str]] = {}
+    own: dict[str, Counter[str]] = defaultdict(Counter)
     for row in soundness.rows:
         if row.date.date() <= on:
-            own.setdefault(row.horse, Counter())[marks[int(row.Index)]] += 1
+            own[row.horse][marks[row.Index]] += 1
     return {
         horse: OnItsDay(count[ON_ITS_DAY], count[LATE], count[NOT_KNOWN])
         for horse, count in own.items()

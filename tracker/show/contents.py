@@ -47,7 +47,7 @@ def _growth(horse: HorseRecord, view: HorseView) -> str:
     if not view.growth.parts:
         return "The day the shoes came off, or a mark on the wall, starts it."
     first = view.growth.parts[0]
-    return f"{first.foot}, {first.part.lower()}: {first.share} new."
+    return f"{first.foot}, {first.part.lower()}: {first.share} new, as reckoned."
 
 
 def _abscesses(horse: HorseRecord, view: HorseView) -> str:

@@ -94,7 +94,19 @@ def _foot(foot: str, rate: Rate, found: Growth) -> str:
     names = [_name(mark) for mark in found.marks if mark.foot == foot and _counts(mark)]
     return (
         f"{FOOT_WORDS[foot].capitalize()}: {rate_words(rate)}, from {rate.readings} readings of "
-        f"{' and '.join(names)} over {words.span((rate.last - rate.first).days)} ({months(rate.first, rate.last)})."
+        f"{' and '.join(names)} over {words.span((rate.last - rate.first).days)} ({months(rate.first, rate.last)}).{_beside_published(rate)}"
+    )
+
+
+def _beside_published(rate: Rate) -> str:
+    """What to look at where the whole range of a rate lies outside the published one."""
+    low, high = SLOWEST.value, FASTEST.value
+    if low <= rate.high and rate.low <= high:
+        return ""
+    way = "faster" if rate.low > high else "slower"
+    return (
+        f" That is {way} than is published for grown horses, {low:g} to {high:g} {UNIT}: look at the readings and "
+        "their days, and whether it is one mark throughout."
     )
 
 

@@ -81,9 +81,10 @@ def counted(number: int, thing: str) -> str:
     return f"{number} {thing}" if number == 1 else f"{number} {thing}s"
 
 
-def warning_name(slug: str) -> str:
-    """A warning's name in words: "trim past 8 weeks", "temperature above 38.9"."""
-    return re.sub(r"(?<=\d) (?=\d)", ".", slug.replace("-", " "))
+def warning_name(name: str) -> str:
+    """A warning's name in words: "trim past 8 weeks", "temperature above 38.9"; the foot or day behind it stays."""
+    slug, *behind = name.split(" ", 1)
+    return " ".join((re.sub(r"(?<=\d) (?=\d)", ".", slug.replace("-", " ")), *behind))
 
 
 def name(key: str) -> str:

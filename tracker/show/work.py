@@ -10,7 +10,7 @@ from itertools import groupby
 from tracker.derive.referral.worsening import limb_words
 from tracker.derive.work.horse import Caution, WorkRecord
 from tracker.derive.work.life import LifeChange
-from tracker.derive.work.plan import AS_SET, EXCEEDED, MISSED, SHORTER, UNKNOWN, Step, StepDay
+from tracker.derive.work.plan import AS_SET, EXCEEDED, MISSED, NOTED, SHORTER, UNKNOWN, Step, StepDay
 from tracker.derive.work.response import Response
 from tracker.derive.work.sessions import Week
 from tracker.derive.worsening.comparable import WORST
@@ -32,6 +32,7 @@ OUTCOMES = {
     AS_SET: "as set",
     EXCEEDED: "more than set",
     SHORTER: "less than set",
+    NOTED: "work noted, no minutes set",
     MISSED: "nothing noted",
     UNKNOWN: "minutes not known",
 }

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
@@ -22,7 +23,7 @@ def average(measures: Sequence[Measure]) -> Measure:
     units = sorted({measure.unit for measure in measures})
     if len(units) > 1:
         raise ValueError(f"one measure cannot be in {' and '.join(reversed(units))}")
-    measures = [measure for measure in measures if np.isfinite([measure.value, measure.sd]).all()]
+    measures = [one for one in measures if math.isfinite(one.value) and math.isfinite(one.sd)]
     if not measures:
         return Measure(np.nan, np.nan, units[0] if units else "1", "photo")
     values = np.array([measure.value for measure in measures], dtype=float)

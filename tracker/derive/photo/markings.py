@@ -33,7 +33,7 @@ def point_rows(points: Table, named: Named) -> Iterable[Row]:
     """The rows that say which point lies where in which view, each with its number and its day ("" where it has none)."""
     for row in _rows(points):
         if row["x"] == row["x"] and row["y"] == row["y"] and row["view"] in MEASURE and row["point"]:
-            day = f"{row['date']:%Y-%m-%d}" if row["date"] else ""
+            day = row["date"].date().isoformat() if row["date"] else ""
             yield {**row, "date": day, "point": fold(row["point"]), "photo": named(row["photo"])}
 
 

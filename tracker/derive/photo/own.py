@@ -77,7 +77,7 @@ def _sources(hooves: Iterable[Row], markings: Sequence[Marking]) -> dict[int, li
 
 
 def _day_of(row: Row) -> Key:
-    day = f"{row['date']:%Y-%m-%d}" if row["date"] else ""
+    day = row["date"].date().isoformat() if row["date"] else ""
     return day, row["foot"], fold(row["horse"])
 
 

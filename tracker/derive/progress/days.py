@@ -6,6 +6,7 @@ out here and only counted.
 
 from __future__ import annotations
 
+import math
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
@@ -46,13 +47,9 @@ def days_of(series: Series, first: date | None = None, last: date | None = None)
 
 def between(days: Sequence[Day], first: date | None, last: date | None) -> Sequence[Day]:
     """Those of the days, which are by date, from the first to the last of these, both included."""
-    begin = 0 if first is None else bisect_left(days, first, key=_date)
-    end = len(days) if last is None else bisect_right(days, last, key=_date)
+    begin = 0 if first is None else bisect_left(days, (first,))
+    end = len(days) if last is None else bisect_right(days, (last, math.inf))
     return days[begin:end]
-
-
-def _date(day: Day) -> date:
-    return day.date
 
 
 def _middle(grades: list[float]) -> float:

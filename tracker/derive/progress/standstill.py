@@ -46,8 +46,10 @@ def _flat(all_days: Sequence[Day], scale: str, on: date) -> Slope | None:
     days = between(all_days, on - timedelta(days=WINDOW), on)
     if not days or (days[-1].date - days[0].date).days < SPAN or (on - days[-1].date).days > FRESH:
         return None
+    if median(day.grade for day in days) == 0:
+        return None
     found = slope_of(days)
-    if found is None or median(day.grade for day in days) == 0:
+    if found is None:
         return None
     flat = found.rate.high >= 0 and found.rate.low > CLEAR[scale]
     return found if flat else None

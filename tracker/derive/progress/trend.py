@@ -12,7 +12,7 @@ from tracker.derive.progress.days import MONTH, STEP, Day, between, days_of, wee
 from tracker.derive.soundness import Series
 from tracker.derive.statistics.interval import CONFIDENCE, Estimate
 from tracker.derive.statistics.kendall import mann_kendall, serial_factor
-from tracker.derive.statistics.slope import theil_sen
+from tracker.derive.statistics.slope import slopes_of
 
 # Our own choices. Eight weeks keep an interval bounded where serial correlation doubles the variance; sixteen
 # days are two a week. After three months without a note a new run of notes begins.
@@ -71,13 +71,14 @@ def slope_of(days: Sequence[Day]) -> Slope | None:
     if len(days) < LEAST_DAYS:
         return None
     times, means = weeks_of(days)
-    rough = theil_sen(times, means)
-    if rough is None or rough.count < LEAST_WEEKS:
+    slopes = slopes_of(times, means)
+    if slopes is None or slopes.count < LEAST_WEEKS:
         return None
+    rough = slopes.estimate()
     shared = max(1.0, serial_factor(times, means, rough.value, LAGS))
-    rate = rough if shared == 1 else theil_sen(times, means, shared)
+    rate = rough if shared == 1 else slopes.estimate(shared)
     found = mann_kendall(times, means, shared)
-    if rate is None or found is None:
+    if found is None:
         return None
     hidden = _hidden(days, rate.value)
     monthly = replace(

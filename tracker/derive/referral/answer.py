@@ -15,6 +15,7 @@ from tracker.terms import FEET
 
 _BETWEEN = re.compile(r"[\s_\-\u2010-\u2015]+|(?<=\d)[.,](?=\d)")  # "above 38.9" is above-38-9
 _AROUND = "-,;:.()"
+_ENDS = ("", *_AROUND)  # what may come behind a warning's name
 _SINCE = "since-"
 
 
@@ -40,25 +41,28 @@ class Answer:
 
 @dataclass(frozen=True, slots=True)
 class Named:
-    """Which warning a text names: the rule, and the feet or the first day behind it."""
+    """Which warning a text names: the rule, and the feet or the first day behind it; `unread` what else stands there."""
 
     rule: str
     feet: tuple[str, ...] = ()
     since: dt.date | None = None
+    unread: str = ""
 
 
 def warning_named(text: str, slugs: Sequence[str]) -> Named | None:
     """The warning that a text such as "abscess suspected, LF" names; None where it is no known one."""
     name = plain(text)
-    fits = [slug for slug in slugs if name == slug or re.match(rf"{re.escape(slug)}[{_AROUND}]", name)]
+    fits = [slug for slug in slugs if name.startswith(slug) and name[len(slug) : len(slug) + 1] in _ENDS]
     if not fits:
         return None
     rule = max(fits, key=len)
     rest = name.removeprefix(rule).strip(_AROUND)
     if rest.startswith(_SINCE):
-        return Named(rule, since=_day(rest.removeprefix(_SINCE)))
+        since = _day(rest.removeprefix(_SINCE))
+        return Named(rule, since=since, unread="" if since else rest)
     limbs = read_limbs(rest.replace("-", " ")) if rest else None
-    return Named(rule, feet=tuple(limb for limb in limbs or () if limb in FEET))
+    feet = tuple(limb for limb in limbs or () if limb in FEET)
+    return Named(rule, feet, unread="" if feet else rest)
 
 
 def nearest(text: str, slugs: Sequence[str]) -> list[str]:

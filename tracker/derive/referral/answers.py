@@ -157,16 +157,20 @@ def _read(row: Any, table: Table, stood: _Stood) -> tuple[Answer | None, list[Pr
         near = nearest(row.warning, [*_RULES])
         return None, [tell("warning", "answer-unknown-warning", row.warning, ", ".join(near or _RULES))]
     on, until = row.date.date(), day_of(row.quiet_until)
-    problems, vague = [], False
+    problems, vague = [], bool(named.unread)
+    if vague:
+        allowed = f"the warning's name alone, or with its foot or its first day, such as {named.rule} LF"
+        problems.append(tell("warning", "answer-part-unread", row.warning, allowed, part=named.unread))
     if on <= stood.today:
         meant = stood.meant(named, row.horse, on)
-        vague = len(meant) > 1
+        several = len(meant) > 1
+        vague = vague or several
         if not meant and not _may_not_be_seen(named.rule):
             words = {"warning": named.rule, "horse": row.horse, "day": day(on)}
             problems.append(
                 tell("warning", "answer-no-such-warning", row.warning, stood.words(row.horse, on), **words)
             )
-        elif vague and until:
+        elif several and until and not named.unread:
             allowed = f"the warning with its foot or its first day, such as {named.rule} LF"
             problems.append(tell("warning", "answer-several", row.warning, allowed, number=str(len(meant))))
     if until and (found := _wrong_quiet(named.rule, on, until)):

@@ -36,8 +36,13 @@ class Limit:
         return min(one, other) if self.lower_is_careful else max(one, other)
 
     def words(self, number: float) -> str:
-        """A number in the rule's unit, such as 38.4 °C or 5 %."""
-        return f"{number:.4g}{'' if self.unit == DEGREES else ' '}{self.unit}"
+        """A number in the rule's unit, such as 38.4 °C, 5 % or 1 day."""
+        unit = self.unit.removesuffix("s") if number == 1 else self.unit
+        return f"{number:.4g}{'' if self.unit == DEGREES else ' '}{unit}"
+
+    def own_words(self, own: float) -> str:
+        """That a horse has its own number, beside the rule's."""
+        return f"The limit is this horse's own, {self.words(own)}; the rule's is {self.words(self.value)}."
 
     @property
     def allowed(self) -> str:

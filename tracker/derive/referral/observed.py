@@ -11,6 +11,7 @@ from tracker.derive.referral.facts import DayNote, Facts
 from tracker.derive.referral.firing import Found
 from tracker.derive.referral.rule import DEVEREUX, NOW, PRACTICE, PUBLISHED, SAME_DAY, WITHIN_A_WEEK, Rule
 from tracker.derive.referral.standing import (
+    LAME_SIGNS,
     NOW_STANDS,
     SAME_DAY_STANDS,
     Reason,
@@ -23,7 +24,6 @@ from tracker.derive.referral.standing import (
 )  # fmt: skip
 from tracker.sheets import HORSES, VISITS
 from tracker.terms import (
-    HARD_TURN,
     JOINT,
     JOINT_FLUID,
     LIES_DOWN,
@@ -33,8 +33,6 @@ from tracker.terms import (
     OFF_FEED,
     POINTS,
     PUS,
-    SHIFTS,
-    STILTED,
     SWEATING,
     SWELLING,
     TENDON,
@@ -45,7 +43,6 @@ from tracker.terms import (
 ASK_AGAIN = dt.timedelta(days=7), dt.timedelta(days=14)
 # Which grade makes a swollen leg a bad one (our own choice).
 BADLY_SWOLLEN = {"0-5": 3.0, "0-10": 6.0}
-_LAME_SIGNS = (NO_WEIGHT, NO_MOVE, SHIFTS, STILTED, HARD_TURN, POINTS)
 _NOT_KNOWN = re.compile(
     r"\b(no|not|never|none|unknown|unsure|overdue|lapsed|expired|ask)\b|n't\b|\?", re.IGNORECASE
 )
@@ -84,7 +81,7 @@ def wound_again(facts: Facts) -> Iterator[Found]:
 
 def joint_swollen_and_lame(facts: Facts) -> Iterator[Found]:
     """A swollen joint and lameness, in the notes of one day."""
-    yield from _with_lameness(facts, JOINT, {"0-5": 0.5, "0-10": 0.5}, _LAME_SIGNS)
+    yield from _with_lameness(facts, JOINT, {"0-5": 0.5, "0-10": 0.5}, LAME_SIGNS)
 
 
 def leg_badly_swollen(facts: Facts) -> Iterator[Found]:

@@ -10,6 +10,7 @@ import datetime as dt
 import math
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
+from operator import attrgetter
 from typing import Any
 
 from tracker.derive.abscess import Episode, episodes
@@ -33,6 +34,7 @@ from tracker.sheets import ABSCESSES, BODY, HORSES, LIMITS, PAIN_RELIEF, SOUNDNE
 from tracker.table import Table
 from tracker.terms import FEET
 
+_pulses = attrgetter(*(f"pulse_{foot.lower()}" for foot in FEET))
 VET_PURPOSES = ("vet examination", "radiographs")
 Tables = Mapping[str, Table]
 
@@ -186,7 +188,7 @@ def _note(at: Any, day: dt.date | None, own: list[Course]) -> DayNote:
         left_out_scale=getattr(at, "left_out_scale", ""),
         scale_assumed=bool(getattr(at, "scale_assumed", False)),
         than_last=at.than_last_time,
-        pulses={foot: getattr(at, f"pulse_{foot.lower()}") for foot in FEET},
+        pulses=dict(zip(FEET, _pulses(at), strict=True)),
         warm=at.warm,
         signs=at.signs,
         signs_in_score=getattr(at, "signs_in_score", ()),

@@ -67,10 +67,7 @@ def _by_own_limit(firing: Firing, facts: Facts) -> Firing:
     own = facts.own_limits.get(firing.rule)
     if own is None:
         return firing
-    limit = LIMITS[firing.rule]
-    said = (
-        f"The limit is this horse's own, {limit.words(own.value)}; the rule's is {limit.words(limit.value)}."
-    )
+    said = LIMITS[firing.rule].own_words(own.value)
     return replace(firing, because=f"{firing.because} {said}", cells=(*firing.cells, own.cell))
 
 

@@ -10,11 +10,14 @@ from tracker.cells.limbs import label
 from tracker.derive.referral.facts import DayNote, Facts
 from tracker.derive.referral.firing import Found, day
 from tracker.sheets import SOUNDNESS
-from tracker.terms import NOT_SURE
+from tracker.terms import HARD_TURN, NO_MOVE, NO_WEIGHT, NOT_SURE, POINTS, SHIFTS, STILTED
 
 # How long a sign keeps warning while no vet is recorded (our own choice; a vet on the day or later ends it).
 NOW_STANDS = dt.timedelta(days=14)
 SAME_DAY_STANDS = dt.timedelta(days=7)
+
+# Signs that tell of lameness whatever the grade.
+LAME_SIGNS = (NO_WEIGHT, NO_MOVE, SHIFTS, STILTED, HARD_TURN, POINTS)
 
 Reason = tuple[str, str]  # (what was recorded, the key of its cell)
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 import math
 from collections.abc import Callable, Iterator, Sequence
+from dataclasses import replace
 
 from tracker.derive.referral import grades
 from tracker.derive.referral.facts import Facts, Reading
@@ -20,18 +21,16 @@ from tracker.derive.referral.limit import (
     Limit,
 )
 from tracker.derive.referral.rule import MEMORY, NOW, OPINION, PUBLISHED, SAME_DAY, WITHIN_A_WEEK, Rule
-from tracker.derive.referral.standing import SAME_DAY_STANDS, Telling, in_one, signs
+from tracker.derive.referral.standing import LAME_SIGNS, SAME_DAY_STANDS, Telling, in_one, signs
 from tracker.reference.body import BREATHING, HEART, TEMPERATURE, Vital
 from tracker.reference.urgent import TEMPERATURE_AT_ONCE
 from tracker.sheets import BODY
-from tracker.terms import HARD_TURN, NO_MOVE, NO_WEIGHT, POINTS, SHIFTS, STILTED
 
 STANDS = SAME_DAY_STANDS
 """A reading tells of its day; for so long nobody is known to have asked about it (our own choice)."""
 NEXT_DAY = dt.timedelta(days=1)
 HOUR = dt.timedelta(hours=1)
 ABOUT = dt.timedelta(days=3)  # how near a note of lameness lies to a temperature: our own choice
-_LAME_SIGNS = (NO_WEIGHT, NO_MOVE, SHIFTS, STILTED, HARD_TURN, POINTS)
 _UNITS = {"temperature": "°C", "heart_rate": "beats a minute", "breathing_rate": "breaths a minute"}
 
 
@@ -69,7 +68,10 @@ def take_again(facts: Facts) -> Iterator[Found]:
     ):
         readings = facts.readings[vital.key]
         last = [one for one in readings if not any(_later(other, one) for other in readings)]
-        yield from _told(facts, vital, [one for one in last if _above(limit)(one.value, facts)])
+        own = facts.own_limits.get(limit.rule)
+        said = f" {limit.own_words(own.value)}" if own else ""
+        for found in _told(facts, vital, [one for one in last if _above(limit)(one.value, facts)]):
+            yield replace(found, because=f"{found.because}{said}")
 
 
 def _again(vital: Vital, one: Reading, other: Reading) -> bool:
@@ -97,7 +99,7 @@ def _lame_about(facts: Facts, day: dt.date | None) -> bool:
     """Whether lameness or an open abscess is recorded within three days of it."""
     about = [note for note in facts.notes if day is None or note.day is None or abs(note.day - day) <= ABOUT]
     lame = any(
-        note.worst > 0 or note.left_out > 0 or signs(note, *_LAME_SIGNS) or grades.badly_lame(note)
+        note.worst > 0 or note.left_out > 0 or signs(note, *LAME_SIGNS) or grades.badly_lame(note)
         for note in about
     )
     return (

@@ -24,8 +24,9 @@ _SIGNS = (NO_WEIGHT, NO_MOVE, STILTED, HARD_TURN, OBJECT, WOUND, SWELLING, JOINT
 def worked_lame(facts: Facts) -> Iterator[Found]:
     """Work on the day of such a note, or on the day after it."""
     told: list[tuple[Session, DayNote, list[Reason]]] = []
-    for session in sessions_of(facts.horse, facts.tables[WORK.name], facts.on):
-        if not session.is_work or session.minutes == 0 or facts.on - session.date > SAME_DAY_STANDS:
+    lately = facts.on - SAME_DAY_STANDS
+    for session in sessions_of(facts.horse, facts.tables[WORK.name], facts.on, lately):
+        if not session.is_work or session.minutes == 0:
             continue
         if facts.on != session.date and facts.vet_since(session.date):
             continue

@@ -6,6 +6,7 @@ import math
 from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -40,13 +41,21 @@ def mann_kendall(times: ArrayLike, values: ArrayLike, shared: float = 1.0) -> Tr
     t, y = by_time(times, values)
     if t.size < 3:
         return None
-    late, early = np.tril_indices(t.size, -1)
+    late, early = pairs(t.size)
     s = int((np.sign(t[late] - t[early]) * np.sign(y[late] - y[early])).sum())
     time_ties, value_ties = ties(t), ties(y)
     variance = variance_of_s(t.size, time_ties, value_ties) * shared
     exact = not time_ties and shared == 1 and t.size <= EXACT
     chance = _exact(s, t.size, value_ties) if exact else _near(s, variance)
     return Trend(s, variance, chance, t.size)
+
+
+@lru_cache(maxsize=256)
+def pairs(count: int) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
+    """The places of every two of so many values, the later one and the earlier one."""
+    late, early = np.tril_indices(count, -1)
+    late.flags.writeable = early.flags.writeable = False
+    return late, early
 
 
 def by_time(times: ArrayLike, values: ArrayLike) -> tuple[Numbers, Numbers]:

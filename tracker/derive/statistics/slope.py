@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
+from statistics import median
 
 import numpy as np
 from numpy.typing import ArrayLike
 
 from tracker.derive.statistics.interval import Estimate, Z
-from tracker.derive.statistics.kendall import by_time, ties, variance_of_s
+from tracker.derive.statistics.kendall import by_time, pairs, ties, variance_of_s
 
 
 def theil_sen(times: ArrayLike, values: ArrayLike, shared: float = 1.0) -> Estimate | None:
@@ -22,25 +24,45 @@ def theil_sen(times: ArrayLike, values: ArrayLike, shared: float = 1.0) -> Estim
 
     References: Sen 1968, J Am Stat Assoc 63:1379; Gilbert 1987, 16.5.
     """
+    found = slopes_of(times, values)
+    return found.estimate(shared) if found else None
+
+
+@dataclass(frozen=True, slots=True)
+class Slopes:
+    """All slopes between two of `count` values, the lowest first, and the variance of S that goes with them."""
+
+    ordered: tuple[float, ...]
+    variance: float
+    count: int
+
+    def estimate(self, shared: float = 1.0) -> Estimate:
+        """The middle slope with its interval, as `theil_sen` gives it."""
+        reach, several = Z * math.sqrt(self.variance * shared), len(self.ordered)
+        return Estimate(
+            median(self.ordered),
+            self._at_rank((several - reach) / 2),
+            self._at_rank((several + reach) / 2 + 1),
+            self.count,
+        )
+
+    def _at_rank(self, rank: float) -> float:
+        """The value of that rank, counted from 1, and between two of them where it is not whole."""
+        if rank < 1:
+            return -math.inf
+        if rank > len(self.ordered):
+            return math.inf
+        whole = int(rank)
+        below = self.ordered[whole - 1]
+        return below if rank == whole else (self.ordered[whole] - below) * (rank - whole) + below
+
+
+def slopes_of(times: ArrayLike, values: ArrayLike) -> Slopes | None:
+    """The slopes that `theil_sen` takes the middle one of; None for fewer than three values, or all of one time."""
     t, y = by_time(times, values)
-    late, early = np.tril_indices(t.size, -1)
+    late, early = pairs(t.size)
     apart = t[late] > t[early]
     if t.size < 3 or not apart.any():
         return None
     slopes = np.sort((y[late] - y[early])[apart] / (t[late] - t[early])[apart])
-    reach = Z * math.sqrt(variance_of_s(t.size, ties(t), ties(y)) * shared)
-    return Estimate(
-        float(np.median(slopes)),
-        _at_rank(slopes, (slopes.size - reach) / 2),
-        _at_rank(slopes, (slopes.size + reach) / 2 + 1),
-        int(t.size),
-    )
-
-
-def _at_rank(ordered: np.ndarray, rank: float) -> float:
-    """The value of that rank, counted from 1, and between two of them where it is not whole."""
-    if rank < 1:
-        return -math.inf
-    if rank > ordered.size:
-        return math.inf
-    return float(np.interp(rank, np.arange(1, ordered.size + 1), ordered))
+    return Slopes(tuple(slopes.tolist()), variance_of_s(t.size, ties(t), ties(y)), int(t.size))

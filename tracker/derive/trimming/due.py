@@ -75,5 +75,5 @@ def next_due(
 
 def _named(visits: Table, last: Trim) -> date | None:
     """The day named at that trim; one that does not lie after it is no day for the next."""
-    named = day_of(visits.frame.at[last.row, "next_due"])
+    named = day_of(next(visit.next_due for visit in visits.rows_of(last.horse) if visit.Index == last.row))
     return named if named and named > last.date else None

@@ -15,6 +15,7 @@ from tracker.derive.work.sessions import TURNOUT, Session, total
 from tracker.table import Table
 
 AS_SET, EXCEEDED, SHORTER, MISSED, UNKNOWN = "as set", "exceeded", "shorter", "missed", "minutes not known"
+NOTED = "noted"  # where the step sets no minutes to compare with
 _DAY = timedelta(days=1)
 # From the slowest to the fastest, and the words by which a step's own words name each. A step that names a gait
 # in any way, as in "no trot yet", is taken to allow it: nothing is told on a guess.
@@ -117,7 +118,7 @@ def _outcome(planned: float | None, minutes: float | None, any_noted: bool) -> s
     if not any_noted:
         return MISSED
     if planned is None:
-        return AS_SET
+        return NOTED
     if minutes is None:
         return UNKNOWN
     return EXCEEDED if minutes > planned else SHORTER if minutes < planned else AS_SET

@@ -47,9 +47,9 @@ class Week:
     unsaid: int
 
 
-def sessions_of(name: str, work: Table, on: date) -> tuple[Session, ...]:
-    """One horse's sessions up to the day `on`, by date."""
-    rows = (row for row in work.rows_of(name) if row.date.date() <= on)
+def sessions_of(name: str, work: Table, on: date, first: date = date.min) -> tuple[Session, ...]:
+    """One horse's sessions from the first day up to the day `on`, by date."""
+    rows = (row for row in work.rows_of(name) if first <= row.date.date() <= on)
     found = [
         Session(
             row.date.date(),

@@ -63,7 +63,7 @@ def _why(one: WarningView, draft: Draft) -> str:
 
 
 def _headline(one: WarningView) -> str:
-    name = one.rule.replace("-", " ")
+    name = words.warning_name(one.rule)
     return f"{name[:1].upper()}{name[1:]}{f' ({one.state})' if one.state else ''}"
 
 
