@@ -208,12 +208,12 @@ def _no_rings_looked_for() -> Iterator[None]:
 class _Derived:
     """What is derived for all horses at once; each of them takes its own from it."""
 
-    series: Sequence[Series]
-    feet: Sequence[HoofRecord]
-    walls: Sequence[FrontWall]
-    episodes: list[Episode]
-    relief: list[Course]
-    trims: list[Trim]
+    series: Mapping[str, tuple[Series, ...]]
+    feet: Mapping[str, tuple[HoofRecord, ...]]
+    walls: Mapping[str, tuple[FrontWall, ...]]
+    episodes: Mapping[str, tuple[Episode, ...]]
+    relief: Mapping[str, tuple[Course, ...]]
+    trims: Mapping[str, tuple[Trim, ...]]
     written: Mapping[str, OnItsDay]
     late: frozenset[int]
     shoes_off: Mapping[str, Mapping[str, dt.date | None]]
@@ -227,12 +227,12 @@ def _derived(path: Path, tables: Mapping[str, Table], as_of: dt.date) -> _Derive
     photo_errors, point_part, walls = _by_photographs(path, tables)
     written = when_written(notes)
     return _Derived(
-        series=comparable_series(scores(notes, relief, as_of)),
-        feet=[record for record in hoof_records(tables[HOOVES.name], photo_errors) if record.date <= as_of],
-        walls=walls,
-        episodes=episodes(tables[ABSCESSES.name], as_of),
-        relief=relief,
-        trims=trims(tables[VISITS.name], as_of),
+        series=_by_horse(comparable_series(scores(notes, relief, as_of))),
+        feet=_by_horse(one for one in hoof_records(tables[HOOVES.name], photo_errors) if one.date <= as_of),
+        walls=_by_horse(walls),
+        episodes=_by_horse(episodes(tables[ABSCESSES.name], as_of)),
+        relief=_by_horse(relief),
+        trims=_by_horse(trims(tables[VISITS.name], as_of)),
         written=written_shares(notes, as_of, written),
         late=frozenset(row for row, when in written.items() if when == LATE),
         shoes_off=shoes_off(tables[HORSES.name]),
@@ -252,8 +252,8 @@ def _record_of(
     """One horse: its own part of what is derived for all, what follows from that, and its warnings."""
     name = recorded.horse
     off = dict(found.shoes_off.get(name) or {"front": None, "hind": None})
-    series, feet, done = _own(found.series, name), _own(found.feet, name), _own(found.trims, name)
-    abscesses, relief = _own(found.episodes, name), _own(found.relief, name)
+    series, feet, done = found.series.get(name, ()), found.feet.get(name, ()), found.trims.get(name, ())
+    abscesses, relief = found.episodes.get(name, ()), found.relief.get(name, ())
     own_answers = tuple(answer for answer in answers if answer.day <= as_of)
     watched = watches(series, found.late, [trim.date for trim in done], as_of)
     made = progress(series, off, done, found.written.get(name), as_of)
@@ -282,7 +282,7 @@ def _record_of(
         body=body_record(name, tables[BODY.name], relief, off, as_of, found.formulas.get(name, ANY)),
         work=work_record(name, tables, watched, as_of),
         late_rows=frozenset(point.row for one in series for point in one.points) & found.late,
-        growth=growth(feet, off, _own(found.walls, name), as_of),
+        growth=growth(feet, off, found.walls.get(name, ()), as_of),
         trimming=trimming(done, feet, tables[VISITS.name], found.every.get(name), off, as_of),
     )
 
@@ -295,8 +295,11 @@ class _OfHorse(Protocol):
 _Found = TypeVar("_Found", bound=_OfHorse)
 
 
-def _own(found: Iterable[_Found], name: str) -> tuple[_Found, ...]:
-    return tuple(one for one in found if one.horse == name)
+def _by_horse(found: Iterable[_Found]) -> dict[str, tuple[_Found, ...]]:
+    own: dict[str, list[_Found]] = {}
+    for one in found:
+        own.setdefault(one.horse, []).append(one)
+    return {horse: tuple(each) for horse, each in own.items()}
 
 
 def require_records(checked: Checked | Book, path: str | os.PathLike[str]) -> None:

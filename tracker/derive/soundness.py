@@ -62,7 +62,10 @@ def scores(soundness: Table, courses: Sequence[Course], on: date = date.max) -> 
     """Every score up to the day `on`, by date and row. A note without a score has none here."""
     noted = [row for row in soundness.rows if not math.isnan(row.score) and row.date.date() <= on]
     noted.sort(key=lambda row: row.date)
-    return [_score(row, masking(courses, row.horse, row.date.date())) for row in noted]
+    own: dict[str, list[Course]] = {}
+    for course in courses:
+        own.setdefault(course.horse, []).append(course)
+    return [_score(row, masking(own.get(row.horse, ()), row.horse, row.date.date())) for row in noted]
 
 
 def _score(row: Any, mark: str) -> Score:
