@@ -67,7 +67,8 @@ def moved_each(feet: Sequence[Mapping[str, Measure]]) -> dict[str, Numbers]:
     names = [*feet[0]]
     found = {}
     for at, name in enumerate(names, 1):
-        rows = np.tile([foot[name].value for foot in feet], (1 + 2 * len(names), 1))
+        values = np.array([foot[name].value for foot in feet], dtype=float)
+        rows = np.tile(values, (1 + 2 * len(names), 1))
         step = _STEP * np.array([foot[name].sd for foot in feet])
         rows[at] += step
         rows[at + len(names)] -= step
