@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime as dt
-import gc
 import json
 from pathlib import Path
 
@@ -195,21 +194,3 @@ def test_nameless_rows_are_shown_only_where_they_warn(tmp_path: Path) -> None:
         "Bramble",
         "Moss",
     ]
-
-
-@pytest.mark.parametrize("looked", [True, False])
-def test_rings_are_looked_for_afterwards_as_before(looked: bool, monkeypatch: pytest.MonkeyPatch) -> None:
-    seen = []
-
-    def fails(*_: object) -> None:
-        seen.append(gc.isenabled())
-        raise ZeroDivisionError
-
-    monkeypatch.setattr("tracker.book._derived", fails)
-    (gc.enable if looked else gc.disable)()
-    try:
-        with pytest.raises(ZeroDivisionError):
-            open_book(SAMPLES / "a-first-week.xlsx")
-        assert (seen, gc.isenabled()) == ([False], looked)
-    finally:
-        gc.enable()

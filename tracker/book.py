@@ -3,10 +3,8 @@
 from __future__ import annotations
 
 import datetime as dt
-import gc
 import os
-from collections.abc import Iterable, Iterator, Mapping, Sequence
-from contextlib import contextmanager
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Protocol, TypeVar
@@ -178,30 +176,17 @@ def book_of(workbook: RawWorkbook, *, on: dt.date | None = None, day_first: bool
     path, today = workbook.path, dt.date.today()
     as_of = on or today
     checked, answers, records = _read(workbook, max(today, as_of), day_first)
-    with _no_rings_looked_for():
-        found = _derived(path, checked.tables, as_of)
-        horses = [
-            _record_of(records.of(name), checked.tables, found, answers.get(name, ()), as_of)
-            for name in _names(checked.tables)
-        ]
+    found = _derived(path, checked.tables, as_of)
+    horses = [
+        _record_of(records.of(name), checked.tables, found, answers.get(name, ()), as_of)
+        for name in _names(checked.tables)
+    ]
     told = tuple(
         horse for horse in horses if horse.name or horse.warnings
     )  # nameless rows are shown only to warn
     return Book(
         Path(path), as_of, checked.tables, checked.problems, checked.rows, told, found.point_part, day_first
     )
-
-
-@contextmanager
-def _no_rings_looked_for() -> Iterator[None]:
-    """Deriving makes many small values and no rings of them: to look for rings meanwhile takes a third of its time."""
-    looked = gc.isenabled()
-    gc.disable()
-    try:
-        yield
-    finally:
-        if looked:
-            gc.enable()
 
 
 @dataclass(frozen=True, slots=True)
