@@ -147,7 +147,8 @@ class Bench:
         return found
 
     def current(self) -> str:
-        """The point that is asked for."""
+        """The point that is asked for, once it is drawn."""
+        self.frame()
         return self.page.locator(".points [aria-current]").get_attribute("value") or ""
 
     def on_screen(self, place: Place) -> Place:
