@@ -82,3 +82,18 @@ def test_a_mark_that_goes_up_and_a_trim_without_feet_leave_the_rest(tmp_path: Pa
     data = json.loads(json.dumps(review_data(book), allow_nan=False))["horses"][0]
     assert data["growth"]["marks"][0]["went_up"] is True
     assert data["trims"]["due"]["date"] == "2026-06-15"
+
+
+def test_a_horses_own_limit_moves_its_next_trim_and_its_warning_alike(tmp_path: Path) -> None:
+    book = tmp_path / "own.xlsx"
+    given = {
+        "Horses": [{"Horse": "Bramble"}],
+        "Visits": [{"Date": dt.date(2026, 1, 5), "Purpose": "trim"}],
+        "Limits": [{"Warning": "trim-past-8-weeks", "Limit": "6 weeks"}],
+    }
+    write_workbook(book, given)
+    for on, rules in ((dt.date(2026, 2, 16), []), (dt.date(2026, 2, 17), ["trim-past-8-weeks"])):
+        (horse,) = open_book(book, on=on).horses
+        assert horse.trimming.due is not None
+        assert (horse.trimming.due.why, horse.trimming.due.day) == ("own limit", dt.date(2026, 2, 16))
+        assert [warning.rule for warning in horse.warnings] == rules

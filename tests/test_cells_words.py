@@ -11,6 +11,7 @@ from tracker.cells.limbs import label, read_limbs
 from tracker.cells.pulses import read_pulse
 from tracker.cells.signs import read_signs
 from tracker.cells.text import fold, heading, says_nothing, typed
+from tracker.sheets import ABSCESSES, CHANGES, WORK, Sheet
 from tracker.terms import FEET, GAITS, SCALES, SIGNS, THAN_LAST, YES
 
 NAMES = {
@@ -124,6 +125,27 @@ def test_a_choice_in_other_words(text: str, word: str) -> None:
 )  # fmt: skip
 def test_how_people_compare(text: str, word: str) -> None:
     assert read_choice(text, THAN_LAST).value == word
+
+
+@pytest.mark.parametrize(
+    ("sheet", "key", "text", "word"),
+    [
+        (WORK, "what", "Hand walking", "hand-walk"), (WORK, "what", "handwalk", "hand-walk"),
+        (WORK, "what", "walk in hand", "hand-walk"), (WORK, "what", "walked in hand", "hand-walk"),
+        (WORK, "what", "led walk", "hand-walk"), (WORK, "what", "turned out", "turnout"),
+        (WORK, "what", "turn-out", "turnout"), (WORK, "what", "cantering", "canter"),
+        (WORK, "what", "walk under saddle", "ridden walk"), (WORK, "what", "walk", None), (WORK, "what", "riding", None),
+        (CHANGES, "kind", "rain", "weather"), (CHANGES, "kind", "hoof boots", "boots"), (CHANGES, "kind", "hay", "feed"),
+        (CHANGES, "kind", "stable", None),
+        (ABSCESSES, "opened_at", "hair line", "hairline"), (ABSCESSES, "opened_at", "coronet band", "hairline"),
+        (ABSCESSES, "opened_at", "heel bulb", "bulb"),
+    ],
+)  # fmt: skip
+def test_what_people_write_of_work_changes_and_abscesses(
+    sheet: Sheet, key: str, text: str, word: str | None
+) -> None:
+    """What is plain is read; a walk that may be led or ridden is not guessed."""
+    assert read_choice(text, sheet.by_key[key].choices).value == word
 
 
 def test_a_slip_in_a_choice_is_suggested_and_not_guessed() -> None:

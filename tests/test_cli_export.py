@@ -79,6 +79,17 @@ def test_what_cannot_be_asked(tmp_path: Path, arguments: tuple[str, ...], said: 
     assert not (tmp_path / "out").exists()
 
 
+def test_parquet_without_its_library_says_what_to_install(tmp_path: Path) -> None:
+    """The tests' own process has none (conftest.py)."""
+    result = run("export", WEEK, "--to", tmp_path / "out", "--format", "parquet")
+    assert result.exit_code == 2
+    assert result.stderr == (
+        "Nothing is installed here that can write Parquet files: "
+        "install `soundness-ledger[parquet]`, or leave --format out to write CSV files.\n"
+    )
+    assert not (tmp_path / "out").exists()
+
+
 def test_a_blank_workbook_has_nothing_to_give_out(tmp_path: Path) -> None:
     run("new", tmp_path / "blank.xlsx")
     for command in (("export", "--to", tmp_path / "out"), ("calendar", "--out", tmp_path / "out.ics")):

@@ -113,6 +113,9 @@ def test_graphs_are_drawn_where_there_is_something_to_draw() -> None:
         "feet": ["feet-chart"],
         "trims": ["cycle-toe-length", "cycle-toe-angle", "cycle-grades"],
         "growth": ["marks-chart"],
+        "abscesses": ["abscess-chart"],
+        "work": ["work-chart"],
+        "body": ["body-chart"],
     }
 
 

@@ -53,6 +53,14 @@ def test_it_began_between_the_last_note_and_the_day_it_was_seen() -> None:
     assert (unknown.noted_before, unknown.earlier_days, unknown.opened_after) == (None, None, (4, None))
 
 
+def test_it_began_after_the_one_before_it_in_the_same_foot_was_over() -> None:
+    """Over on 20 March, which is later than the only note, of 6 March; 31 July is the last day before it was seen."""
+    third = of(notes="date | score | scale\n 2026-03-06 | 2 | 0-5").stories[-1]
+    other = of(notes="date | score | scale\n 2026-03-06 | 2 | 0-5").stories[1]
+    assert (third.noted_before, third.earlier_days) == (dt.date(2026, 3, 20), 133)
+    assert other.noted_before == dt.date(2026, 3, 6)
+
+
 def test_days_from_opening_to_comfortable() -> None:
     first, second, third = of().stories
     assert (first.eased_after, second.eased_after, third.eased_after) == (6, 4, None)
@@ -107,6 +115,12 @@ def test_trims_of_the_foot_and_changes_of_four_weeks_stand_beside_it() -> None:
         ("trim", "", 28),
         ("weather", "first rain", 1),
     ]
+
+
+def test_two_rows_of_one_trim_stand_beside_it_once() -> None:
+    visits = "date | purpose | feet\n 2026-03-01 | trim | LF\n 2026-03-01 | trim | LF, RF"
+    (first, *_) = of(visits=visits).stories
+    assert [(found.kind, found.days_before) for found in first.beside] == [("trim", 9)]
 
 
 def test_how_often_since_the_shoes_came_off() -> None:
@@ -170,7 +184,6 @@ def test_how_far_the_crack_has_grown_down() -> None:
     assert first.crack is not None
     assert (first.crack.low, first.crack.high) == pytest.approx((57.63, 96.05), abs=0.01)
     assert first.crack.wall is None
-    assert first.crack.ground is None
 
 
 @pytest.mark.parametrize(
@@ -219,6 +232,33 @@ def test_the_wall_at_the_heel_is_that_of_the_heel_with_its_error() -> None:
     assert first.crack.wall == pytest.approx((40 - 2.12, 40 + 2.12), abs=0.01)
     soonest, latest = first.crack.ground or (ON, ON)
     assert (soonest, latest) == (dt.date(2026, 7, 7), dt.date(2026, 10, 13))
+
+
+def test_the_wall_at_a_quarter_is_the_middle_third_of_the_way_from_toe_to_heel() -> None:
+    """Toe 84 ± 2.12 and heel 40 ± 2.12 mm: a third of the way (54.7) to two thirds (69.3), and the error."""
+    hooves = HOOVES_OF.format(below=20)
+    (quarter, *_) = of(BOOK.replace("inner heel", "inner quarter"), hooves=hooves).stories
+    (anywhere, *_) = of(BOOK.replace("inner heel", "          "), hooves=hooves).stories
+    assert quarter.crack is not None
+    assert anywhere.crack is not None
+    assert quarter.crack.wall == pytest.approx(((84 + 80) / 3 - 2.12, (168 + 40) / 3 + 2.12), abs=0.01)
+    assert anywhere.crack.wall == pytest.approx((40 - 2.12, 84 + 2.12), abs=0.01)
+    assert quarter.crack.months is None
+
+
+@pytest.mark.parametrize(
+    ("place", "months"),
+    [("toe", (9, 13)), ("outer quarter", (6, 8)), ("heel", (3, 6)), ("bulb", (3, 6)), ("", (3, 13))],
+)
+def test_without_a_measured_wall_its_published_months(place: str, months: tuple[int, int]) -> None:
+    """Devereux p. 196; American Farriers Journal 564; Lungwitz and Adams. From a leap day, by dateutil."""
+    leap = dt.date(2024, 2, 29)
+    row = f"LF | 2024-02-28 | {place} | 2024-02-29 | hairline"
+    (one,) = of(f"foot | first_seen | where | opened | opened_at\n {row}").stories
+    assert one.crack is not None
+    assert one.crack.months == months
+    assert one.crack.ground == tuple(leap + relativedelta(months=number) for number in months)
+    assert one.crack.is_at_ground
 
 
 def test_a_horse_of_known_growth_is_reckoned_by_its_own() -> None:

@@ -118,9 +118,21 @@ def test_a_straight_loss_of_weight_has_its_slope() -> None:
     found = trend_of("Weight", "kg", readings, None)
     assert found is not None
     assert found.slope is not None
-    assert (found.slope.value, found.slope.low, found.slope.high) == pytest.approx((-6, -6, -6))
+    # Twelve days 10 apart: the squares about their middle are 14,300, so the tape alone gives 8 / √14,300 kg a day.
+    reach = 1.96 * 30 * 8 / 14300**0.5
+    assert (found.slope.value, found.slope.low, found.slope.high) == pytest.approx(
+        (-6, -6 - reach, -6 + reach)
+    )
     assert trend_of("Weight", "kg", readings[:5], None).slope is None  # type: ignore[union-attr]
     assert trend_of("Weight", "kg", readings[:6], None).slope is None  # type: ignore[union-attr] # 50 days
+
+
+def test_the_same_weight_each_time_is_no_proof_that_it_did_not_change() -> None:
+    readings = [Reading(ON + dt.timedelta(days=10 * at), 437, 7, (at,)) for at in range(12)]
+    found = trend_of("Weight", "kg", readings, None)
+    assert found is not None
+    assert found.slope is not None
+    assert (found.slope.low, found.slope.value, found.slope.high) == pytest.approx((-3.44, 0, 3.44), abs=0.01)
 
 
 STEADY = "date | temperature | heart_rate\n" + "".join(

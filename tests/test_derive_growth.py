@@ -23,6 +23,7 @@ from tracker.derive.growth.rates import (
 )
 from tracker.derive.hooves import hoof_records
 from tracker.derive.photo.marking import Marking
+from tracker.derive.photo.own import seen_together
 from tracker.derive.uncertainty import Measure
 from tracker.reference.growing import HEELS, MONTH, QUARTERS, TOE, renewal
 from tracker.sheets import HOOVES
@@ -226,7 +227,7 @@ def wall(upper_deg: float, lower_deg: float):
     top = (third[0] + 270 * math.cos(upper), third[1] - 270 * math.sin(upper))
     points = {**POINTS, "wall_third": third, "toe_hairline": top}
     marking = Marking("lf.jpg", "side", "LF", "Juno", "2026-03-04", "", points, "", "")
-    return front_walls([marking], {"lf.jpg": (None, (2000.0, 1500.0))})
+    return front_walls(seen_together([marking], {"lf.jpg": (None, (2000.0, 1500.0))}))
 
 
 def test_the_upper_wall_against_the_lower_as_drawn():
@@ -246,7 +247,8 @@ def test_a_difference_within_the_error_says_so():
 
 
 def test_a_photograph_without_the_third_or_without_its_file_says_nothing():
-    assert front_walls([Marking("lf.jpg", "side", "LF", "Juno", "2026-03-04", "", POINTS)], {}) == ()
+    bare = Marking("lf.jpg", "side", "LF", "Juno", "2026-03-04", "", POINTS)
+    assert front_walls(seen_together([bare], {})) == ()
     whole = {**POINTS, "toe_hairline": (714.0, 387.0)}
     marking = Marking("lf.jpg", "side", "LF", "Juno", "2026-03-04", "", whole)
-    assert front_walls([marking], {"lf.jpg": (None, (2000.0, 1500.0))}) == ()
+    assert front_walls(seen_together([marking], {"lf.jpg": (None, (2000.0, 1500.0))})) == ()

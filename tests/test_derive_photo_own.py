@@ -20,7 +20,7 @@ from tracker.derive.photo.markings import (
     names_among,
     point_rows,
 )
-from tracker.derive.photo.own import Camera, errors_of, own_errors
+from tracker.derive.photo.own import Camera, errors_of, own_errors, seen_together
 from tracker.derive.repeats import ENOUGH, LEAST_PART
 from tracker.reference.photo import POINT_SD
 from tracker.sheets import HOOVES, PHOTO_POINTS
@@ -54,7 +54,8 @@ def rows_of(*sheets: str) -> list[Row]:
 def own(hooves: str, *marked: str, cameras: dict[str, Camera] | None = None, **more: Any) -> dict[int, Any]:
     rows = [*hoof_rows(table(HOOVES, hooves), NAMED)]
     known = {"a.jpg": CAMERA, "b.jpg": CAMERA} if cameras is None else cameras
-    return dict(own_errors(rows, markings_in(rows_of(*marked), rows), known, **more))
+    markings = markings_in(rows_of(*marked), rows)
+    return dict(own_errors(rows, markings, seen_together(markings, known, **more)))
 
 
 def hoof(*rows: str) -> str:
@@ -129,10 +130,10 @@ def test_many_photographs_at_once_have_the_errors_of_each_alone() -> None:
     cameras: dict[str, Camera] = {
         marking.photo: (dice.choice([None, 2900.0, 3100.0]), SIZE) for marking in markings
     }
-    together = errors_of(markings, cameras)
+    together = errors_of(seen_together(markings, cameras))
     for marking in markings:
         focal, size = cameras[marking.photo]
-        alone = errors_of([marking], cameras)[key_of_marking(marking)]
+        alone = errors_of(seen_together([marking], cameras))[key_of_marking(marking)]
         seen = read_marking(marking, focal_px=focal, image_size=size)
         assert alone == {
             {"bulb_distance": "heel_bulb_distance"}.get(name, name): pytest.approx(found.sd)

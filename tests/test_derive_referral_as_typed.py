@@ -96,6 +96,73 @@ def test_a_sign_that_stands_elsewhere_is_named_where_another_note_denies_it(else
     assert (found.kind, "won't bear weight" in found.message) == ("notes-contradict", True)
 
 
+UNDECLARED = (
+    "score_high",
+    "score_left_out",
+    "left_out_scale",
+    "scale_assumed",
+    "signs_in_score",
+    "signs_in_remarks",
+)
+
+
+@pytest.mark.parametrize(
+    "soundness",
+    ["Date | Limb | Score\n@2026-06-09 | LF | 2", "Date | Limb | Signs\n@2026-06-09 | LF | sweating"],
+)
+def test_what_a_warning_must_not_miss_stands_beside_every_note(soundness: str) -> None:
+    frame = checked(Horses=HORSES, Soundness=soundness).tables["Soundness"].frame
+    assert {*UNDECLARED} <= {*frame.columns}
+    assert rules(watched=False, Soundness=soundness) == (
+        ["not-bearing-weight"] if "sweating" in soundness else []
+    )
+
+
+@pytest.mark.parametrize("scale", ["ten", "0-4", "#N/A"])
+@pytest.mark.parametrize("usual", ["0-5", "0-10", ""])
+@pytest.mark.parametrize(
+    ("score", "rule"), [("5", "not-bearing-weight"), ("4", "lame-at-walk"), ("'5?", "not-bearing-weight")]
+)
+def test_under_a_scale_that_cannot_be_read_the_more_careful_reading_warns(
+    usual: str, scale: str, score: str, rule: str
+) -> None:
+    horses = f"Horse | Usual scale\nBramble | {usual}"
+    soundness = f"Date | Gait | Limb | Scale | Score\n@2026-06-09 | trot | LF | {scale} | {score}"
+    (found,) = warnings(watched=False, Horses=horses, Soundness=soundness)
+    assert (found.rule, found.cells) == (rule, ("Soundness!E2",))
+    assert (
+        "though the scale is only a guess" in found.because
+        or "cannot be used as it is typed" in found.because
+    )
+
+
+@pytest.mark.parametrize("usual", ["0-5", "0-10", ""])
+def test_a_scale_that_cannot_be_read_is_doubted_at_its_score(usual: str) -> None:
+    """Once for each such cell: what it was read as instead."""
+    horses = f"Horse | Usual scale\nBramble | {usual}"
+    soundness = "Date | Limb | Scale | Score\n@2026-06-09 | LF | obel | 2\n@2026-06-10 | LF | obel | 2/5"
+    found = checked(Horses=horses, Soundness=soundness)
+    assert told(found) == [
+        ("Soundness!C2", "choice-unknown"), ("Soundness!D2", "scale-unread"), ("Soundness!C3", "choice-unknown"),
+    ]  # fmt: skip
+    (doubt,) = (one for one in found.problems if one.kind == "scale-unread")
+    assert f"the scale {usual or '0-5'}" in doubt.message
+
+
+def test_a_heading_does_not_stand_for_a_scale_cell_that_cannot_be_read() -> None:
+    soundness = "Date | Limb | Scale | Score (0-10)\n@2026-06-09 | LF | obel | 5"
+    assert rules(watched=False, Horses="Horse\nBramble", Soundness=soundness) == ["not-bearing-weight"]
+
+
+def test_a_swollen_leg_and_a_score_of_no_known_scale_count_by_the_more_careful() -> None:
+    soundness = "Date | Limb | Score | Signs\n@2026-06-09 | LF | 3ish of something | swelling up the leg"
+    horses = "Horse\nBramble"
+    assert "tendon-or-badly-swollen-leg" in rules(watched=False, Horses=horses, Soundness=soundness)
+    assert "tendon-or-badly-swollen-leg" not in rules(
+        watched=False, Horses=horses, Soundness=soundness.replace("3ish", "2ish")
+    )
+
+
 def test_notes_are_still_a_sheet_of_signs() -> None:
     assert (
         rules(watched=False, Soundness=notes("@2026-06-09 | | LF | | | | | | sweating"))[0]

@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from test_derive_referral_properties import FEW, a_note, a_reading, an_abscess, book, some_abscesses, top
 
-from tracker.derive.referral.limit import LIMITS
+from tracker.derive.referral.limit import LIMITS, OF_FIVE
 
 STUCK = "@2026-06-09 | stand | LF | 0-5 | | | | | won't bear weight"
 TWO = "Horse | Usual scale\nBramble | 0-5\nMoss | 0-5"
@@ -114,7 +114,9 @@ def test_a_tetanus_cover_that_is_doubted_is_asked_about(said: str, asks: bool) -
 def test_a_horses_own_limit_never_lowers_the_urgency(noted, read, abscesses, limit, part) -> None:  # type: ignore[no-untyped-def]
     sheets = book(noted, read, abscesses)
     value = limit.value + part * (limit.end - limit.value)
-    own = sheets | {"Limits": f"Warning | Limit\n{limit.rule} | {value:.4f}"}
+    own = sheets | {
+        "Limits": f"Warning | Limit\n{limit.rule} | {value:.4f}{'/5' if limit.unit == OF_FIVE else ''}"
+    }
     assert top(own) <= top(sheets)
 
 
@@ -144,3 +146,80 @@ def test_an_answer_to_a_warning_of_the_future_quiets_nothing() -> None:
     assert ("Follow-up!A2", "date-in-future") in [
         (one.cell, one.kind) for one in checked(Horses="Horse\nBramble", **sheets).problems
     ]
+
+
+RELIEF = "Product | First given | Last given | Given by order of"
+
+
+def relief(*rows: str) -> dict[str, str]:
+    return {"Pain_relief": "\n".join([RELIEF, *rows])}
+
+
+def without_vet(*rows: str, **sheets: str) -> list[tuple[object, str, tuple[str, ...]]]:
+    """Since when, why, by which cells."""
+    return [
+        (one.since, one.because, one.cells)
+        for one in warnings(watched=False, **relief(*rows), **sheets)
+        if one.rule == "pain-relief-without-vet"
+    ]
+
+
+@pytest.mark.parametrize("first", ["soon", "31 Feb 2026", "@2062-06-09", ""])
+@pytest.mark.parametrize("last", ["", "@2026-06-10", "@2026-06-09", "@2026-06-20", "soon"])
+def test_pain_relief_whose_first_day_is_unclear_warns_and_says_so(first: str, last: str) -> None:
+    ((since, because, cells),) = without_vet(f"flunixin | {first} | {last}")
+    assert since is None
+    assert because == (
+        "Flunixin is recorded as given since a date that is unclear, perhaps for longer than a day; "
+        "no vet's order and no vet's visit is recorded."
+    )
+    assert cells == ("Pain relief!A2", "Pain relief!B2")
+
+
+def test_pain_relief_of_an_unclear_first_day_is_over_ordered_or_seen_as_any_other() -> None:
+    assert without_vet("flunixin | soon | @2026-06-08") == []
+    assert without_vet("flunixin | soon | | a vet") == []
+    assert without_vet("flunixin | soon", Visits=visit("@2026-05-27")) == []
+    assert without_vet("flunixin | soon", Visits=visit("@2026-05-26")) != []
+    assert without_vet(" | soon") == []  # with nothing that says what is given, no course
+
+
+def test_pain_relief_that_is_not_named_warns_once_it_is_given_for_longer() -> None:
+    ((since, because, _),) = without_vet(" | @2026-06-08")
+    assert (str(since), because[:34]) == ("2026-06-09", "Pain relief that is not named has ")
+    assert without_vet(" | @2026-06-09") == []
+    assert without_vet(" | @2026-06-12") == []  # as of 10 June not known yet; the tests' today is the 30th
+
+
+def test_a_last_dose_before_the_first_does_not_say_that_it_is_over() -> None:
+    """One of the two dates is a slip; a day without its hour is no earlier than an hour of that day."""
+    assert without_vet("flunixin | @2026-06-08T08:00 | @2026-06-08") == []
+    assert without_vet("flunixin | @2026-06-08 | @2026-06-01") != []
+    assert "pain-relief-overlaps" in rules(
+        watched=False, **relief("flunixin | @2026-06-08 | @2026-06-01", "meloxicam | @2026-06-09")
+    )
+
+
+@pytest.mark.parametrize("first", ["soon", "@2062-06-09"])
+@pytest.mark.parametrize("order", [1, -1])
+def test_pain_relief_of_an_unclear_first_day_overlaps_with_what_is_given_beside_it(
+    first: str, order: int
+) -> None:
+    rows = [f"flunixin | {first} | | a vet", "meloxicam | @2026-06-09 | | a vet"][::order]
+    (found,) = [one for one in warnings(watched=False, **relief(*rows)) if one.rule == "pain-relief-overlaps"]
+    assert found.since is None
+    assert found.because.endswith("are both recorded as given, since when is unclear.")
+    assert set(found.cells) == {"Pain relief!A2", "Pain relief!A3"}
+
+
+@pytest.mark.parametrize(
+    ("one", "other"),
+    [
+        ("flunixin | soon | @2026-06-08", "meloxicam | @2026-06-09 |"),
+        ("flunixin | soon |", "flunixin | @2026-06-09 |"),
+        ("flunixin | soon | @2026-06-08", "meloxicam | @2026-06-07 |"),
+        (" | soon |", "meloxicam | @2026-06-09 |"),
+    ],
+)
+def test_pain_relief_that_was_over_or_is_of_one_product_does_not_overlap(one: str, other: str) -> None:
+    assert "pain-relief-overlaps" not in rules(watched=False, **relief(one, other))

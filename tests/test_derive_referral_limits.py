@@ -8,7 +8,7 @@ from firings import daily, notes, warnings
 from test_derive_referral_answers import checked
 from test_derive_referral_table import OPEN, abscess, body, hooves, relief, seen, sheet, visits
 
-from tracker.derive.referral.limit import LIMITS, Limit
+from tracker.derive.referral.limit import LAME_FROM, LIMITS, OF_FIVE, SWOLLEN_FROM, WORK_FROM, Limit
 from tracker.derive.referral.own_limits import own_limits
 from tracker.derive.referral.rules import RULES, URGENCIES
 
@@ -61,7 +61,18 @@ BETWEEN: list[tuple[str, str, Sheets]] = [
     ("trim-past-8-weeks", "6", visits("@2026-04-28 | trimmer | trim")),
     ("condition-or-weight-lost", "3", body("@2026-04-01 | | | | | 500", "@2026-06-01 | | | | | 485")),
     ("left-and-right-differ", "1", pair(51.2)),
+    ("lame-at-walk", "3/5", seen("@2026-06-09 | trot | LF | 0-5 | 3")),
+    ("tendon-or-badly-swollen-leg", "2/5", seen("@2026-06-09 | trot | LF | 0-5 | 2 | | | | swelling up the leg")),
+    ("worked-while-lame", "1/5", seen("@2026-06-09 | trot | LF | 0-5 | 1") | {"Work": "Date | What | Minutes\n@2026-06-09 | trot | 20"}),
 ]  # fmt: skip
+
+
+def number(typed: str) -> float:
+    return float(typed.partition("/")[0])
+
+
+def as_typed(limit: Limit, value: float) -> str:
+    return f"{value:g}" + ("/5" if limit.unit == OF_FIVE else "")
 
 
 @pytest.mark.parametrize(("rule", "typed", "record"), BETWEEN)
@@ -71,7 +82,7 @@ def test_a_more_careful_limit_warns_where_the_rule_itself_does_not(
     assert of(rule, **record) == []
     (because,) = of(rule, **record, Limits=limits(f"{rule} | {typed}"))
     limit = LIMITS[rule]
-    said = f"The limit is this horse's own, {limit.words(float(typed))}; the rule's is {limit.words(limit.value)}."
+    said = f"The limit is this horse's own, {limit.words(number(typed))}; the rule's is {limit.words(limit.value)}."
     assert because.endswith(said)
 
 
@@ -93,7 +104,8 @@ def test_every_limit_is_held_to_its_rule() -> None:
 def test_a_less_careful_limit_never_holds(limit: Limit) -> None:
     less = limit.value + (1 if limit.lower_is_careful else -1)
     result = checked(
-        Horses=HORSES, Limits=sheet("Horse | Warning | Limit", f"Bramble | {limit.rule} | {less:g}")
+        Horses=HORSES,
+        Limits=sheet("Horse | Warning | Limit", f"Bramble | {limit.rule} | {as_typed(limit, less)}"),
     )
     assert told(result) == [("Limits!C2", "limit-less-careful")]
     (problem,) = result.problems
@@ -139,6 +151,11 @@ def test_no_limit_makes_the_most_urgent_warning_less_urgent(rule: str, typed: st
         ("condition-or-weight-lost", "4 %", 4),
         ("left-and-right-differ", "1 1/4 deg", 1.25),
         ("temperature-above-38-9", "38.9", 38.9),
+        ("lame-at-walk", "3/5", 3),
+        ("lame-at-walk", "grade 3 of 5", 3),
+        ("lame-at-walk", "AAEP 2", 2),
+        ("lame-at-walk", "5/10", 5),
+        ("worked-while-lame", "2½/5", 2.5),
     ],
 )
 def test_a_limit_is_read_as_people_type_it(rule: str, typed: str, value: float) -> None:
@@ -151,7 +168,11 @@ def test_a_limit_is_read_as_people_type_it(rule: str, typed: str, value: float) 
     ("row", "cell", "kind"),
     [
         ("temperature-above-38-8 | 38.4", "Limits!A2", "limit-unknown-warning"),
-        ("lame-at-walk | 3", "Limits!A2", "limit-no-number"),
+        ("not-bearing-weight | 4/5", "Limits!A2", "limit-no-number"),
+        ("lame-at-walk | 3", "Limits!B2", "limit-unreadable"),
+        ("lame-at-walk | 2-3/5", "Limits!B2", "limit-unreadable"),
+        ("lame-at-walk | 8/10", "Limits!B2", "limit-less-careful"),
+        ("lame-at-walk | 0.5/5", "Limits!B2", "limit-too-far"),
         ("trim-overdue | 3", "Limits!A2", "limit-no-number"),
         ("abscess-not-better-48-h LF | 24", "Limits!A2", "limit-unknown-warning"),
         ("temperature-above-38-9 | about right", "Limits!B2", "limit-unreadable"),
@@ -178,6 +199,69 @@ def test_of_two_rows_the_more_careful_holds_whatever_their_order(order: int) -> 
     result = checked(Horses="Horse\nBramble", Limits=limits(*rows))
     assert told(result) == [("Limits!B3", "limit-twice")]
     assert own_limits(result.tables["Limits"])["Bramble"]["temperature-above-38-9"].value == 38.3
+
+
+@pytest.mark.parametrize(
+    ("limit", "record"),
+    [
+        (LAME_FROM, "@2026-06-09 | walk | LF | {scale} | {grade:g}"),
+        (SWOLLEN_FROM, "@2026-06-09 | trot | LF | {scale} | {grade:g} | | | | swelling up the leg"),
+        (WORK_FROM, "@2026-06-09 | trot | LF | {scale} | {grade:g}"),
+    ],
+    ids=lambda one: one.rule if isinstance(one, Limit) else "",
+)
+@pytest.mark.parametrize("scale", ["0-5", "0-10"])
+def test_the_declared_grade_is_the_one_from_which_the_rule_fires(
+    limit: Limit, record: str, scale: str
+) -> None:
+    declared = limit.by_scale[scale].value
+    assert of(limit.rule, **seen(record.format(scale=scale, grade=declared)), **WORKED)
+    assert not of(limit.rule, **seen(record.format(scale=scale, grade=declared - 0.5)), **WORKED)
+    assert (
+        f"{declared:g} of {scale.partition('-')[2]}"
+        in {rule.slug: rule.threshold for rule in RULES}[limit.rule]
+    )
+
+
+GRADED = {
+    "lame-at-walk": "@2026-06-09 | walk | LF | {scale} | {grade}",
+    "tendon-or-badly-swollen-leg": "@2026-06-09 | trot | LF | {scale} | {grade} | | | | swelling up the leg",
+    "worked-while-lame": "@2026-06-09 | trot | LF | {scale} | {grade}",
+}
+WORKED = {"Work": "Date | What | Minutes\n@2026-06-09 | trot | 20"}
+
+
+@pytest.mark.parametrize("rule", GRADED)
+def test_a_limit_on_one_scale_holds_for_grades_on_that_scale_only(rule: str) -> None:
+    """No grade is converted."""
+
+    def fires(scale: str, grade: str, *own: str) -> bool:
+        record = seen(GRADED[rule].format(scale=scale, grade=grade)) | WORKED
+        return bool(of(rule, **record, Limits=limits(*(f"{rule} | {one}" for one in own))))
+
+    assert not fires("0-5", "2")
+    assert not fires("0-10", "3")
+    assert (fires("0-5", "2", "2/5"), fires("0-10", "3", "2/5")) == (True, False)
+    assert (fires("0-5", "2", "3/10"), fires("0-10", "3", "3/10")) == (False, True)
+    assert (fires("0-5", "2", "2/5", "3/10"), fires("0-10", "3", "2/5", "3/10")) == (True, True)
+    assert not fires("0-5", "1.5", "2/5", "3/10")
+    assert (
+        told(
+            checked(
+                Horses=HORSES,
+                Limits=sheet("Horse | Warning | Limit", f"Moss | {rule} | 2/5", f"Moss | {rule} | 3/10"),
+            )
+        )
+        == []
+    )
+
+
+def test_a_limit_of_ten_for_lame_at_walk_asks_for_the_walk_and_leaves_the_top_to_its_own_rule() -> None:
+    own = limits("lame-at-walk | 5/10", "lame-at-walk | 3/5")
+    assert of("lame-at-walk", **seen("@2026-06-09 | trot | LF | 0-10 | 5"), Limits=own) == []
+    assert of("lame-at-walk", **seen("@2026-06-09 | walk | LF | 0-10 | 10"), Limits=own) == []
+    assert of("lame-at-walk", **seen("@2026-06-09 | walk | LF | 0-5 | 5"), Limits=own) == []
+    assert of("lame-at-walk", **seen("@2026-06-09 | trot | LF | | 3ish"), Limits=own) != []
 
 
 def test_a_limit_is_of_its_horse_alone() -> None:

@@ -15,7 +15,7 @@ from tracker.derive.hooves import hoof_records
 from tracker.derive.trimming.at_trim import at_trims
 from tracker.derive.trimming.between import between_trims
 from tracker.derive.trimming.cycles import cycles, placed
-from tracker.derive.trimming.due import EIGHT_WEEKS, OWN, TRIMMER, next_due
+from tracker.derive.trimming.due import EIGHT_WEEKS, LIMIT, OWN, TRIMMER, next_due
 from tracker.derive.trimming.horse import trimming
 from tracker.derive.trims import trims
 from tracker.sheets import HOOVES, VISITS
@@ -130,10 +130,12 @@ def test_readings_less_than_two_weeks_apart_say_nothing():
     assert between_trims(records(*close), done(FIRST)) == ()
 
 
-def due(*lines: str, every: int | None = None, off: str = "", today: str = "2026-03-01"):
+def due(
+    *lines: str, every: int | None = None, off: str = "", today: str = "2026-03-01", limit: int | None = None
+):
     sheet = visits(*lines)
     shoes = {"front": on(off) if off else None, "hind": None}
-    return next_due(sheet, trims(sheet, on(today)), every, shoes, on(today))
+    return next_due(sheet, trims(sheet, on(today)), every, shoes, on(today), limit)
 
 
 def test_the_trimmers_day_comes_first_then_the_horses_own_then_eight_weeks():
@@ -146,6 +148,24 @@ def test_the_trimmers_day_comes_first_then_the_horses_own_then_eight_weeks():
     assert (own.why, own.day, own.overdue) == (OWN, on("2026-02-09"), 20)
     neither = due(FIRST)
     assert (neither.why, neither.day, neither.overdue) == (EIGHT_WEEKS, on("2026-03-02"), 0)
+
+
+@pytest.mark.parametrize(
+    ("named", "every", "why", "day"),
+    [
+        ("", None, LIMIT, "2026-02-16"),
+        ("", 49, LIMIT, "2026-02-16"),
+        ("2026-02-20", None, LIMIT, "2026-02-16"),
+        ("", 42, OWN, "2026-02-16"),
+        ("2026-02-13", None, TRIMMER, "2026-02-13"),
+    ],
+)
+def test_the_horses_own_limit_moves_the_day_to_sooner_never_to_later(named, every, why, day):
+    """Six weeks from 5 January 2026 are 16 February."""
+    found = due(f"2026-01-05 | trim | all | {named}", every=every, limit=42)
+    assert (found.why, found.day) == (why, on(day))
+    assert EIGHT_WEEKS not in found.days
+    assert due(FIRST, limit=None).why == EIGHT_WEEKS
 
 
 def test_a_day_named_at_an_older_trim_or_not_after_the_trim_does_not_hold():

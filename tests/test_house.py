@@ -38,6 +38,7 @@ DOORS = {
     "plotly": ("tracker.show",),
     "jinja2": ("tracker.show.letter",),
     "icalendar": ("tracker.show.calendar",),
+    "pyarrow": ("tracker.show.export.parquet",),
     "typst": ("tracker.show.pdf",),
     "typer": (
         "tracker.cli",

@@ -80,11 +80,41 @@ def test_where_the_crack_is(on: str, where: str) -> None:
     assert f"{START} {RATE}{where}" in first
 
 
-def test_without_a_measured_wall_the_ground_is_not_told() -> None:
-    *_, first = told()
-    assert first[-1] == (
-        f"{START} {RATE}it should now lie 58 to 96 mm below the hairline; when it reaches the ground cannot be told before "
-        "the foot's toe and heel are measured."
+MONTHS = (
+    "The wall there is not measured: the ground is reckoned by the published {} months until such a wall is new (Devereux, "
+    "The Veterinary Care of the Horse, p. 196; American Farriers Journal, article 564; Lungwitz and Adams, A Text-Book of "
+    "Horseshoeing (their own trials))."
+)
+
+
+@pytest.mark.parametrize(
+    ("place", "on", "where", "months"),
+    [
+        ("inner heel", "2026-05-14", "it should now lie 12 to 20 mm below the hairline, and reach the ground between Jun 2026 "
+                                     "and Sep 2026.", "3 to 6"),
+        ("inner quarter", "2026-05-14", "it should now lie 12 to 20 mm below the hairline, and reach the ground between Sep "
+                                        "2026 and Nov 2026.", "6 to 8"),
+        ("toe", "2026-12-31", "it should now lie 58 mm or more below the hairline, if it is not at the ground, and reach the "
+                              "ground between Dec 2026 and Apr 2027.", "9 to 13"),
+        ("", "2028-12-31", "it should have reached the ground between Jun 2026 and Apr 2027.", "3 to 13"),
+    ],
+)  # fmt: skip
+def test_without_a_measured_wall_the_published_months_tell_when_it_reaches_the_ground(
+    place: str, on: str, where: str, months: str
+) -> None:
+    book = f"{ONE} LF | 2026-03-10 | {place} | 2026-03-14 | hairline | 2026-03-20"
+    ((*_, crack),) = told(book=book, on=dt.date.fromisoformat(on))
+    assert crack == f"{START} {RATE}{where} {MONTHS.format(months)}"
+
+
+@pytest.mark.parametrize(
+    ("opened", "why"),
+    [("", "the day it opened is not written"), ("2026-03-04", "the day it opened lies before the day it was first seen")],
+)  # fmt: skip
+def test_an_exit_whose_day_is_not_known_says_why_it_is_not_followed(opened: str, why: str) -> None:
+    ((*_, last),) = told(book=f"{ONE} LF | 2026-03-10 | toe | {opened} | hairline | 2026-03-20")
+    assert (
+        last == f"It came out at the hairline, but {why}, so the crack is not followed down. Look at Opened."
     )
 
 
@@ -200,6 +230,8 @@ def test_the_same_as_json() -> None:
     ]
     assert data[0]["days_to_open"] == {"least": 4, "most": 7}
     assert data[0]["crack"]["at_ground"] == {"first": "2026-07-07", "last": "2026-10-13"}
+    assert data[0]["crack"]["published_months"] is None
+    assert data[0]["crack"]["should_be_at_ground"] is True
     assert data[0]["crack"]["mark"]["fits"] is True
     assert data[2]["again"] == {"number": 2, "before": "2026-03-10", "free_days": 134, "same_place": True}
     rate = json.loads(json.dumps(abscess_rate_data(record), allow_nan=False))

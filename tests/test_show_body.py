@@ -22,7 +22,7 @@ def test_weight_and_condition() -> None:
     assert (taped.name, taped.value, taped.when) == ("Weight by tape", "389 kg ± 13 kg", "10 Oct 2026")
     assert taped.told == (
         "57 kg less than on 10 Apr 2026, at least the measuring error. Since 10 Apr 2026 (7 days noted) it fell by 9.3 kg a "
-        "month (9.5 kg less to 9.1 kg less a month)."
+        "month (11.9 kg less to 6.8 kg less a month)."
     )
     assert (condition.value, condition.told) == (
         "4.0 ± 1.0",

@@ -137,7 +137,9 @@ def test_a_long_record_is_set_whole(tmp_path: Path) -> None:
     )
     pages = read(paper(letter)).pages
     assert len(pages) == 2
-    assert "28 earlier not shown." in "".join(sheet.extract_text() for sheet in pages)
+    assert "28 earlier not shown, the first of 1 Jul 2023: left front 28." in "".join(
+        sheet.extract_text() for sheet in pages
+    )
 
 
 @pytest.mark.parametrize("number", [1, 2])

@@ -38,7 +38,8 @@ FIRST = dt.date(2026, 3, 2)
 BRAMBLE = Card("Bramble", "trot, hard, straight", "0-5", "Marsh Lane practice", "01632 960 001")
 BLANK = Card()
 MM = 72 / 25.4
-LEAST_ROW = 6.0
+LEAST_ROW, LEAST_REMARKS = 6.0, 30.0
+INSET, HEAD, DAY = 0.4, 8 / MM, 8.5 / MM  # of the boxes, and of the sizes of their words
 HOSTILE = {
     "code": "#panic()",
     "markup": "*Bramble* _b_ $x$ <l> @l `r` \\ // [",
@@ -69,8 +70,9 @@ def text(page: PageObject) -> str:
     return " ".join(page.extract_text().replace("\u200b", "").split())
 
 
-def rules(page: PageObject) -> list[tuple[float, float, float]]:
-    """The level lines of a page: how far from its lower edge, from where to where, in mm."""
+def rules(page: PageObject, *, upright: bool = False) -> list[tuple[float, float, float]]:
+    """The level or upright lines of a page: how far from its lower or left edge, from where to where, in mm."""
+    across = 1 if upright else 0
     found: set[tuple[float, float, float]] = set()
     start: list[tuple[float, float]] = []
 
@@ -79,9 +81,9 @@ def rules(page: PageObject) -> list[tuple[float, float, float]]:
         if operator in (b"m", b"l"):
             x, y = (float(value) for value in operands)
             at = ((a * x + c * y + e) / MM, (b * x + d * y + f) / MM)
-            if operator == b"l" and abs(at[1] - start[-1][1]) < 0.01:
-                left, right = sorted((start[-1][0], at[0]))
-                found.add((round(at[1], 2), round(left, 1), round(right, 1)))
+            if operator == b"l" and abs(at[1 - across] - start[-1][1 - across]) < 0.01:
+                left, right = sorted((start[-1][across], at[across]))
+                found.add((round(at[1 - across], 2), round(left, 1), round(right, 1)))
             start.append(at)
 
     page.extract_text(visitor_operand_before=look)
@@ -138,7 +140,28 @@ def test_the_columns_are_those_of_the_sheet_in_its_order() -> None:
     headings = [column.heading for column in SOUNDNESS.columns if column.heading != "Horse"]
     assert " ".join(headings) in text(made().pages[0])
     heads = [tag for tag in elements(made(measuring=False)) if tag["/S"] == "/TH"]
-    assert len(heads) == len(headings)
+    assert len(heads) == len(headings) + 31  # a day is the head of its row
+
+
+@pytest.mark.parametrize("days", [14, 31])
+@pytest.mark.parametrize("paper", PAPERS)
+def test_the_remarks_have_room_for_a_pencil_and_no_heading_or_day_is_broken(paper: str, days: int) -> None:
+    edges = uprights(made(days=days, measuring=False, paper=paper).pages[0])
+    boxes = [right - left for left, right in pairwise(edges)]
+    assert len(boxes) == len(SOUNDNESS.columns) - 1
+    assert boxes[-1] >= LEAST_REMARKS
+    longest = [
+        max(column.heading.split(), key=len) for column in SOUNDNESS.columns if column.heading != "Horse"
+    ]
+    for box, wide, word in zip(boxes, widths(longest, HEAD, "bold"), longest, strict=True):
+        assert wide + 2 * INSET <= box + 0.05, word
+    year = (dt.date(2026, 1, 1) + dt.timedelta(days=day) for day in range(365))
+    assert max(widths([f"{day:%a} {day.day} {day:%b}" for day in year], DAY)) + 2 * INSET <= boxes[0] + 0.05
+
+
+def uprights(page: PageObject) -> list[float]:
+    """Where the upright lines of a page's table stand, in mm from its left edge."""
+    return sorted({round(x, 1) for x, low, high in rules(page, upright=True) if high - low > 5})
 
 
 def test_the_allowed_words_and_grades_stand_on_each_page() -> None:
@@ -303,11 +326,11 @@ def test_no_name_in_a_drawing_is_cut_off_at_its_edge() -> None:
             assert 0 <= left <= left + width <= room, said
 
 
-def widths(said: list[str], size: float) -> list[float]:
+def widths(said: list[str], size: float, weight: str = "regular") -> list[float]:
     """How wide words are in mm."""
     source = (
         "#context [#metadata(json(bytes(sys.inputs.said)).map(word => "
-        f'measure(text(font: "Libertinus Serif", size: {size}mm, word)).width.mm())) <widths>]'
+        f'measure(text(font: "Libertinus Serif", weight: "{weight}", size: {size}mm, word)).width.mm())) <widths>]'
     )
     found = typst.query(
         source.encode(), "<widths>", field="value", one=True, sys_inputs={"said": json.dumps(said)}

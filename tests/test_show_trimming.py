@@ -29,11 +29,17 @@ MEASURED = """
 FIRST, SECOND = "2026-01-05 | trim | all |", "2026-02-09 | trim | both fronts | 2026-03-16"
 
 
-def of(*lines: str, on: str = "2026-02-20", measured: str = MEASURED, every: int | None = None) -> Trimming:
+def of(
+    *lines: str,
+    on: str = "2026-02-20",
+    measured: str = MEASURED,
+    every: int | None = None,
+    limit: int | None = None,
+) -> Trimming:
     sheet = table(VISITS, "\n".join(("date | purpose | feet | next_due", *lines)))
     day = dt.date.fromisoformat(on)
     return trimming(
-        trims(sheet, day), hoof_records(table(HOOVES, measured)), sheet, every, {"front": None}, day
+        trims(sheet, day), hoof_records(table(HOOVES, measured)), sheet, every, {"front": None}, day, limit
     )
 
 
@@ -47,6 +53,17 @@ def test_what_is_due_and_why():
         "2 days past it."
     )
     assert "the horse's own interval, counted from" in trims_view(of(FIRST, every=42)).due
+
+
+def test_a_horses_own_limit_is_said_to_move_the_day():
+    assert trims_view(of(FIRST, every=49, limit=42)).due == (
+        "Next trim due 16 Feb 2026: the horse's own limit on the sheet Limits, counted from last trim 5 Jan 2026. "
+        "4 days past it. For comparison: its own interval ends 23 Feb 2026."
+    )
+    later = trims_view(of("2026-01-05 | trim | all | 2026-02-23", limit=42)).due
+    assert later.endswith("For comparison: the day named at the last trim is 23 Feb 2026.")
+    named = trims_view(of("2026-01-05 | trim | all | 2026-02-10", limit=42)).due
+    assert named.endswith("For comparison: its own limit ends 16 Feb 2026.")
 
 
 def test_the_intervals_in_weeks_feet_together_where_the_same_is_said():

@@ -123,6 +123,11 @@ def test_the_caution_defers_to_the_vet_who_set_the_plan(signal: str, how: str) -
     )
 
 
+def test_a_change_without_words_ends_with_its_kind() -> None:
+    view = work_view(of(changed="2026-05-01 | boots |\n2026-05-02 | feed | less hay"))
+    assert [one.said for one in view.changes] == ["2 May 2026, feed: less hay", "1 May 2026, boots"]
+
+
 def test_changes_are_told_latest_first_and_their_kinds_in_the_sheets_order() -> None:
     view = work_view(of(changed="2026-05-02 | weather | rain\n2026-05-09 | feed | less hay"))
     assert [(one.day, one.kind) for one in view.changes] == [

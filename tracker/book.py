@@ -22,7 +22,7 @@ from tracker.derive.hooves import HoofRecord, hoof_records
 from tracker.derive.photo.again import learned_point_part
 from tracker.derive.photo.lost import lost_photographs
 from tracker.derive.photo.markings import hoof_rows, markings_in, names_among, point_rows
-from tracker.derive.photo.own import Errors, own_errors
+from tracker.derive.photo.own import Errors, own_errors, seen_together
 from tracker.derive.progress.horse import Progress, progress
 from tracker.derive.referral.answer import Answer
 from tracker.derive.referral.answers import answered, read_answers
@@ -58,7 +58,7 @@ from tracker.sheets import (
 from tracker.table import Table
 from tracker.workbook.read import RawWorkbook, read_workbook
 
-Changes = dict[str, dict[str, Change]]
+Changes = Mapping[str, Mapping[str, Change]]
 AnswersOf = Mapping[str, tuple[Answer, ...]]
 
 
@@ -268,7 +268,9 @@ def _record_of(
         work=work_record(name, tables, watched, as_of),
         late_rows=frozenset(point.row for one in series for point in one.points) & found.late,
         growth=growth(feet, off, found.walls.get(name, ()), as_of),
-        trimming=trimming(done, feet, tables[VISITS.name], found.every.get(name), off, as_of),
+        trimming=trimming(
+            done, feet, tables[VISITS.name], found.every.get(name), off, as_of, recorded.trim_limit_days
+        ),
     )
 
 
@@ -307,8 +309,8 @@ def _by_photographs(
     cameras = cameras_of(path, {row["photo"] for row in points})
     point_part = learned_point_part(points, cameras)
     marked = markings_in(points, hooves)
-    walls = front_walls(marked, cameras, point_part)
-    return own_errors(hooves, marked, cameras, point_part), point_part, walls
+    seen = [*seen_together(marked, cameras, point_part)]
+    return own_errors(hooves, marked, seen), point_part, front_walls(seen)
 
 
 def _lost_photographs(path: Path, points: Table) -> list[Problem]:
@@ -337,6 +339,6 @@ def _names(tables: Mapping[str, Table]) -> list[str]:
     """
     first: dict[str, str] = {}
     for table in (tables[HORSES.name], *tables.values()):
-        for name in dict.fromkeys(row.horse for row in table.all_rows):
+        for name in dict.fromkeys(table.frame["horse"].tolist()):
             first.setdefault(fold(name), name)
     return sorted(first.values(), key=lambda name: name == "")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import stat
 import tempfile
 from pathlib import Path
 
@@ -25,15 +26,30 @@ def write_new(path: Path, content: bytes) -> None:
 
 
 def rename_to_free(part: Path, path: Path) -> None:
-    """Rename, but never over another file. Raises FileExistsError."""
+    """Give a whole file its name, but never that of another. Raises FileExistsError.
+
+    The part may still be there afterwards; whoever made it takes it away.
+    """
     try:
         os.link(part, path)
     except FileExistsError:
         raise
     except OSError:  # a disk on which no file has two names, such as a memory stick
-        if os.path.lexists(path):
-            raise FileExistsError(path) from None
-        os.rename(part, path)
+        _copy_to_free(part, path)
+
+
+def _copy_to_free(part: Path, path: Path) -> None:
+    """As a new file, since a renamed one could take the place of another that came meanwhile."""
+    file = path.open("xb")
+    try:
+        with file:
+            file.write(part.read_bytes())
+            file.flush()
+            os.fsync(file.fileno())
+        path.chmod(stat.S_IMODE(part.stat().st_mode))
+    except BaseException:
+        path.unlink(missing_ok=True)
+        raise
 
 
 def _umask() -> int:

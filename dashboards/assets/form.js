@@ -18,6 +18,15 @@
       else input.value = value;
     });
 
+  // What stays in this tab; where the browser keeps nothing, there is nothing
+  const store = (doing) => {
+    try {
+      return doing(window.sessionStorage);
+    } catch (refused) {
+      return null;
+    }
+  };
+
   // What was typed, by key: choices with commas between them, a length with its unit unless
   // the owner's heading names that one
   function typed(of) {
@@ -77,5 +86,5 @@
     return `${day.getFullYear()}-${two(day.getMonth() + 1)}-${two(day.getDate())}`;
   }
 
-  window.ledgerForm = { isChoice, standing, restore, typed, adapt, alone, today, daysBack };
+  window.ledgerForm = { isChoice, standing, restore, store, typed, adapt, alone, today, daysBack };
 })();

@@ -4,14 +4,8 @@
   const element = (id) => document.getElementById(id);
   const form = () => element("photo-form");
   const section = () => document.querySelector("section.marking");
+  const { ask, post } = window.ledgerAsk;
   const show = (id, children) => window.dash_clientside.set_props(id, { children });
-
-  async function ask(path, body, type) {
-    const answer = await fetch(path, { method: "POST", headers: { "Content-Type": type }, body });
-    if (!answer.ok) throw new Error(String(answer.status));
-    return answer.json();
-  }
-  const tell = (path, said) => ask(path, JSON.stringify(said), "application/json");
 
   // A photograph is chosen, or dropped
 
@@ -22,7 +16,7 @@
     const asked = label.textContent;
     label.textContent = `Keeping ${file.name} …`;
     try {
-      const told = await ask(`/keep?name=${encodeURIComponent(file.name)}`, file, "application/octet-stream");
+      const told = await (await post(`/keep?name=${encodeURIComponent(file.name)}`, file, "application/octet-stream")).json();
       if (told.href) return void window.location.assign(told.href);
       show("photo-message", told.message);
     } catch (failure) {
@@ -64,7 +58,7 @@
     if (!section()) return;
     const number = ++asking;
     try {
-      const told = await tell("/measure", sent());
+      const told = await ask("/measure", sent());
       if (number !== asking || !section()) return;
       show("photo-read", told.read);
       window.ledgerMarking.setLines(section(), told.lines || []);
@@ -88,7 +82,7 @@
     show("photo-message", "");
     try {
       const said = sent();
-      const told = await tell("/enter-points", said);
+      const told = await ask("/enter-points", said);
       if (told.message) {
         show("photo-message", told.message);
         if (told.field === "date" && element("photo-when")) element("photo-when").open = true;
@@ -125,7 +119,7 @@
     if (busy) return;
     busy = true;
     try {
-      const told = await tell("/undo-points", { entries: button.dataset.entries.split(" ") });
+      const told = await ask("/undo-points", { entries: button.dataset.entries.split(" ") });
       window.ledgerMarking.unsaved(section());
       if ("loaded" in told) section().dataset.loaded = told.loaded;
       else if (told.state === "taken back") section().dataset.loaded = before;

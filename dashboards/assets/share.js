@@ -1,7 +1,8 @@
 // What the page For the vet does by itself: it asks for the letter as its choices stand, shows it, and gives it out.
 // Choices and question go in the body of what is sent, never in an address, which a history would keep.
 (function () {
-  const { standing, restore } = window.ledgerForm;
+  const { standing, restore, store } = window.ledgerForm;
+  const { ask, tell } = window.ledgerAsk;
   const PAUSE = 250;
   const element = (id) => document.getElementById(id);
   const form = () => document.querySelector("form.share");
@@ -27,25 +28,8 @@
   // What was chosen stays in this tab; where the browser keeps nothing, it does not
 
   const place = (of) => `share ${of.dataset.workbook} ${of.dataset.horse}`;
-  const store = (doing) => {
-    try {
-      return doing(window.sessionStorage);
-    } catch (refused) {
-      return null;
-    }
-  };
   const keep = (of) => store((kept) => kept.setItem(place(of), JSON.stringify(standing(of))));
   const kept = (of) => store((kept) => JSON.parse(kept.getItem(place(of))));
-
-  async function ask(path, body) {
-    const answer = await fetch(path, {
-      method: "POST",
-      headers: { "Content-Type": "application/json" },
-      body: JSON.stringify(body),
-    });
-    if (!answer.ok) throw new Error(String(answer.status));
-    return answer;
-  }
 
   function unanswered(of, status) {
     if (status === "413") return "The question is longer than can be sent. Shorten it.";
@@ -74,7 +58,7 @@
       element("share-letter").setAttribute("aria-busy", "true");
       try {
         const asked = chosen(of);
-        const told = await (await ask("/letter", asked)).json();
+        const told = await ask("/letter", asked);
         if (form() !== of) continue;
         drawn(of, told);
         behind = JSON.stringify(asked) !== JSON.stringify(chosen(of));
@@ -136,7 +120,7 @@
   let busy = false;
 
   async function fileOf(of, what) {
-    const answer = await ask("/make", { ...chosen(of), what });
+    const answer = await tell("/make", { ...chosen(of), what });
     const kind = answer.headers.get("Content-Type");
     if (kind.startsWith("application/json")) throw Object.assign(new Error(), { told: (await answer.json()).message });
     const name = decodeURIComponent(answer.headers.get("Content-Disposition").split("filename*=UTF-8''")[1]);

@@ -1,7 +1,8 @@
 // What the Write page does by itself: it gathers what was typed, asks the program what it makes of it, saves it once,
 // and keeps it in this tab until it is saved. The form itself is never drawn anew while something stands in it.
 (function () {
-  const { isChoice, standing, restore, typed, adapt, alone, today, daysBack } = window.ledgerForm;
+  const { isChoice, standing, restore, store, typed, adapt, alone, today, daysBack } = window.ledgerForm;
+  const { ask } = window.ledgerAsk;
   const SURE_FOR = 5000;
   const client = (window.dash_clientside = window.dash_clientside || {});
   const element = (id) => document.getElementById(id);
@@ -31,13 +32,6 @@
   // belongs to the record as it was shown. Where the browser keeps nothing, there is none.
 
   const place = (of) => `entry ${of.dataset.workbook} ${of.dataset.keptAs} ${of.dataset.seen}`;
-  const store = (doing) => {
-    try {
-      return doing(window.sessionStorage);
-    } catch (refused) {
-      return null;
-    }
-  };
   const keep = (of) => store((kept) => kept.setItem(place(of), JSON.stringify({ entry, standing: standing(of) })));
   const forget = (of) => store((kept) => kept.removeItem(place(of)));
   const draftOf = (of) => store((kept) => JSON.parse(kept.getItem(place(of))));
@@ -115,16 +109,6 @@
   }
 
   // Questions to the program
-
-  async function ask(path, body) {
-    const answer = await fetch(path, {
-      method: "POST",
-      headers: { "Content-Type": "application/json" },
-      body: JSON.stringify(body),
-    });
-    if (!answer.ok) throw new Error(String(answer.status));
-    return answer.json();
-  }
 
   async function look() {
     if (looking || busy) return void (lookAgain = true);

@@ -6,20 +6,32 @@ from typing import Any
 
 from dash import html
 
+from dashboards.pages.work import part_picture
 from dashboards.parts import table
 from tracker.show.abscesses import COMPARED_NOTE, NOTE, OFTEN_NOTE, AbscessesView, StoryView
+from tracker.show.charts import Chart
+from tracker.show.work import WorkView
+
+_CAPTION = (
+    "An abscess runs to the first comfortable day; the diamond is the day it opened, an arrow: no end is written down. "
+    "Trims, changes and pain relief stand beside it by date, which makes none of them the cause."
+)
 
 
-def abscess_section(view: AbscessesView) -> html.Section:
+def abscess_section(view: AbscessesView, work: WorkView, chart: Chart | None) -> html.Section:
     """Every episode, the newest first; that none was written down where there is none."""
     if not view:
         return html.Section([html.H2("Abscesses"), html.P("None written down.")])
-    rows = [(one.foot, one.first_seen, one.opened, one.comfortable, one.lasted) for one in view.stories]
+    rows = [
+        (one.foot.capitalize(), one.first_seen, one.opened, one.comfortable, one.lasted)
+        for one in view.stories
+    ]
     headings = ("Foot", "First seen", "Opened", "Comfortable again", "Lasted")
     return html.Section(
         [
             html.H2("Abscesses"),
             table(headings, rows, "Abscesses"),
+            *part_picture("abscess-chart", chart, work, _CAPTION),
             *(html.Div(_story(one), className="way") for one in view.stories if one.told),
             *_often(view),
             html.P(NOTE, className="small note"),

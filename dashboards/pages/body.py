@@ -6,15 +6,24 @@ from typing import Any
 
 from dash import html
 
+from dashboards.pages.work import part_picture
 from dashboards.parts import table
 from tracker.show.body import VITALS_NOTE, BodyView
+from tracker.show.charts import Chart
+from tracker.show.work import WorkView
+
+_CAPTION = (
+    "A line through a point: its measuring error. Grey bands: the range published for grown horses at rest. Dotted: the "
+    "usual value of this horse. Hollow: under pain relief, which lowers fever and heart rate."
+)
 
 
-def body_section(view: BodyView) -> list[Any]:
+def body_section(view: BodyView, work: WorkView, chart: Chart | None) -> list[Any]:
     """What was noted on the Body sheet; nothing where nothing was."""
     if not view:
         return []
-    return [html.Section([html.H2("Body"), *_trends(view), *_vitals(view)])]
+    drawn = part_picture("body-chart", chart, work, _CAPTION)
+    return [html.Section([html.H2("Body"), *_trends(view), *_vitals(view), *drawn])]
 
 
 def _trends(view: BodyView) -> list[Any]:

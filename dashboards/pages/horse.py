@@ -20,6 +20,7 @@ from dashboards.pages.work import work_section
 from dashboards.parts import HORSE_PATH, Page, attributes, horse_href, lead, link
 from dashboards.warned import history
 from tracker import Book, HorseRecord
+from tracker.show.charts import Chart, part_chart
 from tracker.show.contents import PARTS
 from tracker.show.foot_growth import LinesOf, no_lines
 from tracker.show.shapes import HorseView, horse_view, shown_name
@@ -38,15 +39,21 @@ class _Asked:
     narrow: bool
     lines: LinesOf
 
+    def chart(self, part: str) -> Chart | None:
+        """The chart of that part of the record."""
+        return part_chart(self.book, self.record, part, narrow=self.narrow)
+
 
 _BODIES: dict[str, Callable[[_Asked], list[Any]]] = {
     "soundness": lambda asked: soundness_sections(asked.view),
     "feet": lambda asked: feet_section(asked.book, asked.record, asked.view, asked.narrow, asked.lines),
     "trims": lambda asked: trims_section(asked.record, asked.view.trims, asked.narrow),
     "growth": lambda asked: growth_section(asked.book, asked.record, asked.view, asked.narrow),
-    "abscesses": lambda asked: [abscess_section(asked.view.abscesses)],
-    "work": lambda asked: work_section(asked.view.work),
-    "body": lambda asked: body_section(asked.view.body),
+    "abscesses": lambda asked: [
+        abscess_section(asked.view.abscesses, asked.view.work, asked.chart("abscesses"))
+    ],
+    "work": lambda asked: work_section(asked.view.work, asked.chart("work")),
+    "body": lambda asked: body_section(asked.view.body, asked.view.work, asked.chart("body")),
     "answers": lambda asked: [history(asked.view)],
 }
 _NOTHING_YET = {

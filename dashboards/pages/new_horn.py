@@ -15,7 +15,7 @@ from tracker.show.shapes import HorseView
 
 _CAPTION = (
     "Points: how far a mark was below the hairline, with the measuring error. Line and band: the foot's rate and the range "
-    "that holds it 19 times in 20."
+    "that holds it 19 times in 20. Grey: where a mark should lie by the rate that is reckoned with, while its foot has none."
 )
 
 

@@ -7,11 +7,16 @@ from typing import Any
 
 from dash import html
 
-from dashboards.parts import attributes, table
+from dashboards.parts import attributes, picture, table
 from dashboards.typed import Typed
+from tracker.show.charts import Chart
 from tracker.show.work import PLAN_NOTE, RESPONSE_NOTE, StepView, WeekView, WorkView
 
 _WEEKS = 6  # the latest that are shown at once
+_CAPTION = (
+    "Bars: minutes of work a day, without turnout; dashed: what the plan sets. Below them the grades of the same days, "
+    "where lower is less lame and hollow is under pain relief. That days stand side by side makes nothing the cause."
+)
 
 
 def change_choice(view: WorkView) -> list[Any]:
@@ -40,13 +45,18 @@ def change_list(view: WorkView) -> list[Any]:
     """The same changes in words."""
     if not view.changes:
         return []
-    lines = [html.Li(f"{one.day}, {one.kind}: {one.what}") for one in view.changes]
+    lines = [html.Li(one.said) for one in view.changes]
     number = len(lines)
     summary = f"{number} change{'' if number == 1 else 's'} in words"
     return [html.Details([html.Summary(summary), html.Ul(lines)], id="changes-in-words")]
 
 
-def work_section(view: WorkView) -> list[Any]:
+def part_picture(name: str, chart: Chart | None, view: WorkView, caption: str) -> list[Any]:
+    """The chart of a part of the record with the choice of the changes it marks; nothing where there is none."""
+    return [*change_choice(view), picture(name, chart, [caption])] if chart else []
+
+
+def work_section(view: WorkView, chart: Chart | None) -> list[Any]:
     """What was noted on the sheets Work and Plan; nothing where nothing was."""
     if not view:
         return []
@@ -55,6 +65,7 @@ def work_section(view: WorkView) -> list[Any]:
             [
                 html.H2("Work"),
                 *(html.P(one, className="to-do") for one in view.cautions),
+                *part_picture("work-chart", chart, view, _CAPTION),
                 *_plan(view.steps),
                 *_weeks(view.weeks),
                 *_after(view.response),

@@ -1,6 +1,6 @@
 """A calm year as an owner would type it, through all the rules: how many warnings a horse that stays as it is gets.
 
-`python -m tests.bench.calm_year [horses]` prints the figures. Grades as in the worlds `sound` and `mild`: one way
+`python -m tests.bench.calm_year [horses [seed [days between two looks]]]` prints the figures. Grades as in the worlds `sound` and `mild`: one way
 of looking, the usual person, no trims, no pain relief, nothing on any other sheet. Slips of the pen are left out:
 a 5 that was typed by mistake has to warn, and is no fault of a rule.
 """
@@ -63,7 +63,7 @@ def diaries(world: str, horses: int, seed: int) -> Diaries:
 
 def rows(found: Diaries, horse: int) -> Iterator[str]:
     """The notes of one horse's year, as they would be typed."""
-    for day in range(365):
+    for day in range(min(365, found.scores.shape[1])):
         if not np.isnan(grade := found.scores[horse, day]):
             said = SAID.get(found.than_last[horse, day], "")
             date = FIRST + dt.timedelta(days=day)
@@ -112,18 +112,29 @@ class _Back(LookedBack):
     @cached_property
     def signals(self) -> list[dt.date]:
         """The days with any signal."""
+        return [FIRST + dt.timedelta(days=day) for day in self.signalled]
+
+    @cached_property
+    def signalled(self) -> dict[int, str]:
+        """Each of them, as days since the first, with its signal."""
         whole = watches(self.series, (), [], LAST)
-        return [day.date for one in whole for day in one.days if day.signal != NONE]
+        days = (day for one in whole for day in one.days)
+        return {(day.date - FIRST).days: day.signal for day in days if day.signal != NONE}
+
+
+def back_of(found: Diaries, horse: int) -> _Back:
+    """One horse's year, to be looked back at."""
+    sheet = "\n".join(
+        ["Date | Gait | Ground | Line | Limb | Scale | Score | Than last time", *rows(found, horse)]
+    )
+    tables = checked(today=LAST, Horses=f"Horse | Usual scale\n{HORSE} | 0-5", Soundness=sheet).tables
+    return _Back(Records(tables, LAST))
 
 
 def year(found: Diaries, horse: int, step: int = STEP) -> Year:
     """The warnings of one horse's year, looked at every so many days, and on every day with grade 4 or more."""
     graded = found.scores[horse]
-    sheet = "\n".join(
-        ["Date | Gait | Ground | Line | Limb | Scale | Score | Than last time", *rows(found, horse)]
-    )
-    tables = checked(today=LAST, Horses=f"Horse | Usual scale\n{HORSE} | 0-5", Soundness=sheet).tables
-    back = _Back(Records(tables, LAST))
+    back = back_of(found, horse)
     looks = {*range(0, 365, step), *(day for day in range(365) if graded[day] >= 4)}
     began: tuple[Counter[str], Counter[str]] = Counter(), Counter()
     standing: tuple[set[str], set[str]] = set(), set()
@@ -152,9 +163,10 @@ def years(world: str, horses: int, seed: int = 11, step: int = STEP) -> list[Yea
 
 def main() -> None:
     """Prints the figures."""
-    horses = int(sys.argv[1]) if len(sys.argv) > 1 else 10
+    given = [int(text) for text in sys.argv[1:]]
+    horses, seed, step = [*given, *(10, 11, STEP)[len(given) :]]
     for world in LEVELS:
-        found = years(world, horses)
+        found = years(world, horses, seed, step)
         spread = Counter(one.told for one in found)
         single = sum((one.warnings for one in found), Counter[str]())
         urgent = Counter(rule for one in found for rule, _ in one.urgent)

@@ -14,7 +14,16 @@ pytestmark = pytest.mark.browser
 YEAR = Path(__file__).parents[2] / "sample_workbooks" / "a-year-barefoot.xlsx"
 Look = Callable[..., Watched]
 FIRST = ["time-chart"]
-OTHERS = {"/horse/Hazel/feet": ["feet-chart"], "/horse/Hazel/growth": ["marks-chart"]}
+OTHERS = {
+    f"/horse/Hazel/{part}": [chart]
+    for part, chart in (
+        ("feet", "feet-chart"),
+        ("growth", "marks-chart"),
+        ("abscesses", "abscess-chart"),
+        ("work", "work-chart"),
+        ("body", "body-chart"),
+    )
+}
 # Which charts show a kind: its heads and its lines alike, else the chart stands there as "torn".
 SHOWING = """
 (kind) => [...document.querySelectorAll(".dash-graph")].flatMap((graph) => {

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from conftest import NARROW, WIDE
-from playwright.sync_api import Browser
+from playwright.sync_api import Browser, expect
 
 from tracker.book import open_book
 from tracker.show.letter.choice import Choice
@@ -45,9 +45,10 @@ def test_everybody_can_read_it_and_it_asks_nothing_of_anybody(
     page.on("console", lambda message: said.append(message.text))
     page.on("pageerror", lambda error: said.append(str(error)))
     page.goto(file.as_uri())
-    assert page.locator("h1").text_content() == "Hazel: a record for the vet"
-    assert page.evaluate("document.documentElement.scrollWidth <= document.documentElement.clientWidth")
-    assert page.locator("#question ~ p").text_content() == "<img src=x onerror=alert(1)> \u202eis she worse?"
+    expect(page.locator("h1")).to_have_text("Hazel: a record for the vet")
+    page.wait_for_function("document.documentElement.scrollWidth <= document.documentElement.clientWidth")
+    expect(page.locator("#question ~ p")).to_have_text("<img src=x onerror=alert(1)> \u202eis she worse?")
+    page.wait_for_load_state("networkidle")
     assert [address for address in asked if not address.startswith("data:")] == [file.as_uri()]
     assert said == []
     place.close()

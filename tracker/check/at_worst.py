@@ -41,6 +41,13 @@ def lay_worst_beside(
     frame["left_out_scale"] = pd.Series(scales, index=frame.index, dtype=object)
 
 
+def lay_nothing_beside(frame: pd.DataFrame) -> None:
+    """The same columns where the sheet has no scores."""
+    frame["score_high"] = frame["score_left_out"] = np.nan
+    frame["left_out_scale"], frame["scale_assumed"] = "", False
+    frame["signs_in_score"] = pd.Series([()] * len(frame), index=frame.index, dtype=object)
+
+
 def highest(scores: Sequence[Score | None]) -> npt.NDArray[np.float64]:
     """The high end of each range, and every other grade itself; NaN where there is no score."""
     return np.array(

@@ -12,6 +12,7 @@ from tracker import sheets
 from tracker.cells.text import squeeze
 from tracker.check import (
     abscesses,
+    at_worst,
     body,
     contradict,
     dates,
@@ -134,9 +135,10 @@ def _check_rows(
     keyed: Keyed = {column.column.key: column for column in own}
     if name == SOUNDNESS.name:
         if "score" in keyed:
-            scores.settle_scales(keyed["score"], frame, _usual_scales(frames))
+            scores.settle_scales(keyed["score"], frame, _usual_scales(frames), keyed.get("scale"))
         else:
             frame["score"] = frame["score"].astype("float64")
+            at_worst.lay_nothing_beside(frame)
         remarks.count_signs_in_remarks(keyed, frame)
         rows.note_nothing_observed(keyed, frame)
         contradict.note_contradictions(keyed, frame)

@@ -68,8 +68,12 @@ def _named(reading: Reading) -> str:
     return ", ".join(reading.value) if isinstance(reading.value, tuple) else ""
 
 
-def settle_scales(column: TypedColumn, frame: pd.DataFrame, usual: dict[str, str]) -> None:
+def settle_scales(
+    column: TypedColumn, frame: pd.DataFrame, usual: dict[str, str], of_rows: TypedColumn | None = None
+) -> None:
     """Fill `score` and `scale` of the frame from its Score objects; `usual` is each horse's usual scale.
+
+    `of_rows` is the Scale column: where its cell cannot be read, the scale that is taken instead is a guess.
 
     What a warning must not miss stays at hand beside it: `scale_assumed`, whether the scale is only a guess, and
     what tracker.check.at_worst lays there.
@@ -85,17 +89,33 @@ def settle_scales(column: TypedColumn, frame: pd.DataFrame, usual: dict[str, str
     likely = in_cell.where(in_cell != "", frame["scale"].astype(object))
     likely = likely.where(likely != "", scale_named(column.place.unit))
     likely = likely.where(likely != "", of_horse)
+    unread = _unread(of_rows, in_cell)
     scale = likely.where(has | (frame["scale"] != ""), "")
     bare = has & (scale == "").to_numpy()
-    _assume(column, frame, scale, worst, bare)
+    _assume(column, frame, scale, worst, bare, unread)
+    _note_unread(column, scale, has & unread)
     top = scale.map(SCALES).to_numpy(dtype=float)
     beyond = has & ((worst > top) | (grade < 0))
     _note_beyond(column, scale, beyond)
     _note_manner(column, scores, has & ~beyond)
     frame["score"] = np.where(beyond, np.nan, grade)
-    lay_worst_beside(column, frame, scores, beyond, scale, likely)
-    frame["scale_assumed"] = bare
+    lay_worst_beside(column, frame, scores, beyond, scale, likely.mask(unread & (likely == "0-10"), ""))
+    frame["scale_assumed"] = bare | (has & unread)
     frame["scale"] = scale.astype("str")
+
+
+def _unread(of_rows: TypedColumn | None, in_cell: pd.Series) -> npt.NDArray[np.bool_]:
+    """For each row whether its Scale cannot be read, and its score names none."""
+    found = np.zeros(len(in_cell), dtype=bool)
+    found[[note.at for note in of_rows.notes] if of_rows else []] = True
+    return found & (in_cell == "").to_numpy()
+
+
+def _note_unread(column: TypedColumn, scale: pd.Series, unread: npt.NDArray[np.bool_]) -> None:
+    """Say on which scale a score is read whose row names one that cannot be read."""
+    for at in np.flatnonzero(unread).tolist():
+        name = str(scale.iloc[at])
+        column.notes.append(Note(at, "scale-unread", _allowed(name), {"scale": name}))
 
 
 def _note_beyond(column: TypedColumn, scale: pd.Series, beyond: npt.NDArray[np.bool_]) -> None:
@@ -130,8 +150,12 @@ def _assume(
     scale: pd.Series,
     grade: npt.NDArray[np.float64],
     open_: npt.NDArray[np.bool_],
+    told: npt.NDArray[np.bool_],
 ) -> None:
-    """One scale for all of a horse's scores without one: 0-10 as soon as one of them is above 5."""
+    """One scale for all of a horse's scores without one: 0-10 as soon as one of them is above 5.
+
+    It is said once for each horse, at the first of its scores of which it is not `told` otherwise.
+    """
     if not open_.any():
         return
     horses = frame["horse"].to_numpy()
@@ -140,9 +164,10 @@ def _assume(
         possible = grade[mine & (grade <= SCALES["0-10"])]
         assumed = "0-10" if (possible > SCALES[DEFAULT_SCALE]).any() else DEFAULT_SCALE
         scale[mine] = assumed
-        if not horse:  # the row is set aside for want of its horse
+        untold = np.flatnonzero(mine & ~told)
+        if not horse or not len(untold):  # without its horse the row is set aside
             continue
-        at = int(np.flatnonzero(mine)[0])
+        at = int(untold[0])
         column.notes.append(Note(at, "scale-assumed", _allowed(assumed), {"scale": assumed}))
 
 

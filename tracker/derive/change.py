@@ -8,9 +8,9 @@ between readings of one way and do not between two ways; no figure for that is p
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import date
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from itertools import groupby
 from typing import NamedTuple
 
@@ -74,8 +74,49 @@ def changes(
 
 def all_changes(
     records: Sequence[HoofRecord], shoes_off: Mapping[str, date | None]
+) -> tuple[Mapping[str, Mapping[str, Change]], ...]:
+    """The `changes` of each of one horse's records, in their order; `shoes_off` is the day of each pair of feet.
+
+    They are worked out when one of them is first looked at. A year of them is half of all that is known of a
+    horse, and no warning needs them.
+    """
+    whole = _Whole(records, shoes_off)
+    return tuple(_Changes(whole, at) for at in range(len(records)))
+
+
+class _Whole:
+    """The changes of all of one horse's records."""
+
+    def __init__(self, records: Sequence[HoofRecord], shoes_off: Mapping[str, date | None]) -> None:
+        self.records, self.shoes_off = records, shoes_off
+
+    @cached_property
+    def changes(self) -> tuple[dict[str, dict[str, Change]], ...]:
+        return _all_changes(self.records, self.shoes_off)
+
+
+class _Changes(Mapping[str, Mapping[str, Change]]):
+    """Those of one of them."""
+
+    def __init__(self, whole: _Whole, at: int) -> None:
+        self._whole, self._at = whole, at
+
+    def __getitem__(self, name: str) -> Mapping[str, Change]:
+        return self._whole.changes[self._at][name]
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._whole.changes[self._at])
+
+    def __len__(self) -> int:
+        return len(self._whole.changes[self._at])
+
+    def __repr__(self) -> str:
+        return repr(self._whole.changes[self._at])
+
+
+def _all_changes(
+    records: Sequence[HoofRecord], shoes_off: Mapping[str, date | None]
 ) -> tuple[dict[str, dict[str, Change]], ...]:
-    """The `changes` of each of one horse's records, in their order; `shoes_off` is the day of each pair of feet."""
     found: dict[int, dict[str, dict[str, Change]]] = {}
     views: dict[tuple[str, str, str], list[int]] = {}
     for at, record in enumerate(records):

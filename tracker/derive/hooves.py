@@ -72,7 +72,7 @@ def hoof_records(hooves: Table, photo_errors: PhotoErrors | None = None) -> list
     groups: dict[tuple[str, str, date, str], list[_Row]] = defaultdict(list)
     for row in _once(hooves.rows):
         groups[row.cells.horse, row.cells.foot, row.cells.date.date(), row.cells.stage].append(row)
-    sds = _Sds(own_sds(_readings(rows) for rows in groups.values()))
+    sds = _Sds(own_sds(_readings(rows) for rows in groups.values() if len(rows) > 1))
     photos = photo_errors or {}
     measured = each_with_derived([_measured(rows, sds, photos) for rows in groups.values()])
     records = (
@@ -150,8 +150,7 @@ def _measured(rows: list[_Row], sds: _Sds, photos: PhotoErrors) -> dict[str, Mea
     for row in rows:
         for key in row.values:
             held.setdefault(key, []).append(row)
-    read = ((key, _read(key, _standing(held[key]), sds, photos)) for key in MEASURED if key in held)
-    return {key: measure for key, measure in read if measure}
+    return {key: _read(key, _standing(held[key]), sds, photos) for key in MEASURED if key in held}
 
 
 def _record(
@@ -227,16 +226,15 @@ def _checked(answers: list[str]) -> str:
     return "no" if "no" in answers else next(filter(None, answers), "")
 
 
-def _read(key: str, rows: list[_Row], sds: _Sds, photos: PhotoErrors) -> Measure | None:
-    """One measure from the rows that hold it; None where none does."""
+def _read(key: str, rows: list[_Row], sds: _Sds, photos: PhotoErrors) -> Measure:
+    """One measure from the rows that hold it: of its ways of measuring the surest."""
     if len(rows) == 1:
-        return _mean(key, rows[0].cells.measured_with, rows, sds, photos) if key in rows[0].values else None
+        return _mean(key, rows[0].cells.measured_with, rows, sds, photos)
     by_way: dict[str, list[_Row]] = {}
     for row in rows:
-        if key in row.values:
-            by_way.setdefault(row.cells.measured_with, []).append(row)
-    measures = [_mean(key, way, taken, sds, photos) for way, taken in by_way.items()]
-    return min(measures, key=lambda measure: measure.sd, default=None)
+        by_way.setdefault(row.cells.measured_with, []).append(row)
+    measures = (_mean(key, way, taken, sds, photos) for way, taken in by_way.items())
+    return min(measures, key=lambda measure: measure.sd)
 
 
 def _mean(key: str, way: str, rows: list[_Row], sds: _Sds, photos: PhotoErrors) -> Measure:
@@ -269,6 +267,5 @@ def _marks(rows: list[_Row], sds: _Sds) -> dict[str, Measure]:
     marked: dict[str, list[_Row]] = {}
     for row in rows:
         name = named.setdefault(row.cells.growth_mark.strip().casefold(), row.cells.growth_mark)
-        marked.setdefault(name, []).append(row)
-    read = {name: _read(_MARK, taken, sds, {}) for name, taken in marked.items()}
-    return {name: measure for name, measure in read.items() if measure}
+        marked.setdefault(name, []).extend([row] if _MARK in row.values else [])
+    return {name: _read(_MARK, taken, sds, {}) for name, taken in marked.items() if taken}

@@ -42,6 +42,10 @@ RENEWAL = {
     HEELS: (_months(HEELS, "shortest", 3.0, _LUNGWITZ), _months(HEELS, "longest", 6.0, _DEVEREUX)),
 }
 
+RENEWAL_SOURCES = tuple(
+    dict.fromkeys(source for ends in RENEWAL.values() for end in ends for source in end.source.split("; "))
+)
+
 
 def renewal(site: str) -> tuple[int, int]:
     """How many months the wall takes to be new at a part: the shortest and the longest that is published."""

@@ -6,11 +6,12 @@ import datetime as dt
 from dataclasses import dataclass
 
 from tracker.derive.abscess import Episode
-from tracker.derive.abscesses.crack import Crack, MarkFit
+from tracker.derive.abscesses.crack import HAIRLINE, Crack, MarkFit
 from tracker.derive.abscesses.horse import AbscessRecord
 from tracker.derive.abscesses.often import HALVES, LEAST_DAYS, SHOES_OFF, Compared, Often
 from tracker.derive.abscesses.story import NEAR, TRIM, Again, Beside, Story
 from tracker.derive.statistics.interval import Estimate
+from tracker.reference.growing import RENEWAL_SOURCES
 from tracker.show import words
 from tracker.terms import FOOT_WORDS
 
@@ -83,7 +84,7 @@ def _story(story: Story) -> StoryView:
         _opened(story),
         _again(story.again, foot) if story.again else "",
         _beside(story.beside) if story.beside else "",
-        *(_crack(story.crack) if story.crack else ()),
+        *(_crack(story.crack) if story.crack else (_not_followed(episode),)),
     )
     return StoryView(
         title=f"{foot[0].upper()}{foot[1:]}{f', {episode.where}' if episode.where else ''}: {words.day(episode.first_seen)}",
@@ -147,42 +148,47 @@ def _near(one: Beside) -> str:
     return f"{words.day(one.date)}, {what}, {when}"
 
 
+def _not_followed(episode: Episode) -> str:
+    """Why the crack of an exit at the hairline is not reckoned with."""
+    if episode.opened_at != HAIRLINE:
+        return ""
+    why = "is not written" if episode.opened is None else "lies before the day it was first seen"
+    return f"It came out at the hairline, but the day it opened {why}, so the crack is not followed down. Look at Opened."
+
+
 def _crack(crack: Crack) -> tuple[str, ...]:
-    low, high = crack.low, crack.high
     rate = f"{_tenth(crack.pace.low)} to {_tenth(crack.pace.high)} mm a month {crack.pace.source}"
     start = f"It came out at the hairline on {words.day(crack.exit)}, which leaves a crack that grows down with the wall."
-    return tuple(
-        filter(
-            None,
-            (
-                f"{start} At {rate}, {_where(low, high, crack.wall)}{_ground(crack)}.",
-                _fit(crack.mark) if crack.mark else "",
-            ),
-        )
+    told = (
+        f"{start} At {rate}, {_where(crack)}.",
+        _by_months(*crack.months) if crack.months else "",
+        _fit(crack.mark) if crack.mark else "",
     )
+    return tuple(filter(None, (" ".join(filter(None, told[:2])), told[2])))
 
 
 def _tenth(value: float) -> str:
     return f"{value:.1f}".removesuffix(".0")
 
 
-def _where(low: float, high: float, wall: tuple[float, float] | None) -> str:
-    if wall and low >= wall[1]:
-        return "it should have reached the ground"
-    if wall and high >= wall[0]:
-        return f"it should now lie {low:.0f} mm or more below the hairline, if it is not at the ground"
-    if f"{low:.0f}" == f"{high:.0f}":
-        return f"it should now lie {high:.0f} mm below the hairline"
-    return f"it should now lie {low:.0f} to {high:.0f} mm below the hairline"
-
-
-def _ground(crack: Crack) -> str:
-    if crack.ground is None:
-        return "; when it reaches the ground cannot be told before the foot's toe and heel are measured"
+def _where(crack: Crack) -> str:
+    """How far down it should be, and when it reaches the ground; by now no depth where even slow growth has it there."""
     first, last = (month(day) for day in crack.ground)
     when = f"between {first} and {last}" if first != last else f"in {last}"
-    reached = crack.wall is not None and crack.low >= crack.wall[1]
-    return f" {when}" if reached else f", and reach the ground {when}"
+    if crack.is_at_ground:
+        return f"it should have reached the ground {when}"
+    low, high = f"{crack.low:.0f}", f"{crack.high:.0f}"
+    below = f"{high} mm" if low == high else f"{low} to {high} mm"
+    if crack.may_be_at_ground:
+        return f"it should now lie {low} mm or more below the hairline, if it is not at the ground, and reach the ground {when}"
+    return f"it should now lie {below} below the hairline, and reach the ground {when}"
+
+
+def _by_months(shortest: int, longest: int) -> str:
+    return (
+        f"The wall there is not measured: the ground is reckoned by the published {shortest} to {longest} months until "
+        f"such a wall is new ({'; '.join(RENEWAL_SOURCES)})."
+    )
 
 
 def month(day: dt.date) -> str:

@@ -69,9 +69,9 @@ def _crack(crack: Crack) -> Data:
         },
         "below_hairline_mm": {"low": _round(crack.low), "high": _round(crack.high)},
         "wall_mm": {"low": _round(crack.wall[0]), "high": _round(crack.wall[1])} if crack.wall else None,
-        "at_ground": {"first": _iso(crack.ground[0]), "last": _iso(crack.ground[1])}
-        if crack.ground
-        else None,
+        "at_ground": {"first": _iso(crack.ground[0]), "last": _iso(crack.ground[1])},
+        "should_be_at_ground": crack.is_at_ground,
+        "published_months": crack.months and {"shortest": crack.months[0], "longest": crack.months[1]},
         "mark": _mark(crack.mark) if crack.mark else None,
     }
 

@@ -167,7 +167,7 @@ def _vital(found: VitalSign) -> VitalView:
     masked = " (under pain relief)" if last.masked else ""
     return VitalView(
         name=vital.name,
-        value=f"{_reading(found, last.value)} {vital.unit}{masked}",
+        value=f"{reading_words(found, last.value)} {vital.unit}{masked}",
         when=words.day(last.date),
         published=f"{vital.low.value:g} to {vital.high.value:g}",
         usual=_usual(found),
@@ -175,7 +175,8 @@ def _vital(found: VitalSign) -> VitalView:
     )
 
 
-def _reading(found: VitalSign, value: float) -> str:
+def reading_words(found: VitalSign, value: float) -> str:
+    """A value of a vital sign with as many decimals as it is read with."""
     return f"{value:.1f}" if found.vital is reference.TEMPERATURE else f"{value:.0f}"
 
 
@@ -183,7 +184,7 @@ def _usual(found: VitalSign) -> str:
     if found.usual is None:
         return "too few readings outside pain relief"
     middle, low, high = (
-        _reading(found, value) for value in (found.usual.middle, found.usual.low, found.usual.high)
+        reading_words(found, value) for value in (found.usual.middle, found.usual.low, found.usual.high)
     )
     return f"{middle} ({low} to {high}; {found.usual.count} readings)"
 

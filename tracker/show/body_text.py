@@ -18,7 +18,7 @@ def body_lines(view: BodyView, width: int) -> list[str]:
         told = f" {sign.told}" if sign.told else ""
         lines.append(
             _fill(
-                f"{sign.name}: {sign.value} on {sign.when}; published {sign.published}; usual {sign.usual}.{told}",
+                f"{sign.name}: {sign.value} on {sign.when}; published {sign.published}; usual for this horse: {sign.usual}.{told}",
                 width,
             )
         )

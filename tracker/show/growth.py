@@ -13,13 +13,22 @@ from tracker.derive.growth.new_horn import NewHorn
 from tracker.derive.growth.rates import LEAST_DAYS, Rate, is_known
 from tracker.derive.shoes import pair_of
 from tracker.derive.uncertainty import Measure
-from tracker.reference.growing import ALIKE_ALL_ROUND, BY_SEASON, FASTEST, RENEWAL, SITES, SLOWEST
+from tracker.reference.growing import (
+    ALIKE_ALL_ROUND,
+    BY_SEASON,
+    FASTEST,
+    RENEWAL,
+    RENEWAL_SOURCES,
+    SITES,
+    SLOWEST,
+)
 from tracker.show import words
 from tracker.terms import FOOT_WORDS, PAIRS
 
 UNIT = "mm a month"
 _THIRD = 1 / 3
 _NEAR = 0.05
+_NAMED = 3  # marks that a sentence names
 RATE_NOTE = (
     f"A month is 30.4 days; ± holds the true rate 19 times in 20. Growth changes with the season ({BY_SEASON}), so a "
     "rate is that of the months it was read in."
@@ -28,13 +37,10 @@ NEW_NOTE = (
     "New is what has grown since the shoes came off, had the wall grown at that rate throughout; each range holds the "
     "errors of the rate and of the wall's length. "
     f"One rate is taken for all parts ({ALIKE_ALL_ROUND}). The quarters are not measured: they are taken as the "
-    "middle third of the way from toe to heel."
+    "middle third of the way from toe to heel, where the published times have them too."
 )
 _TIMES = ", ".join(f"{site} {first.value:g} to {last.value:g}" for site, (first, last) in RENEWAL.items())
-_SOURCES = dict.fromkeys(
-    source for ends in RENEWAL.values() for end in ends for source in end.source.split("; ")
-)
-RENEWAL_NOTE = f"Published months until the wall is new: {_TIMES} ({'; '.join(_SOURCES)})."
+RENEWAL_NOTE = f"Published months until the wall is new: {_TIMES} ({'; '.join(RENEWAL_SOURCES)})."
 WALL_NOTE = (
     "From photographs: the upper third of the front wall is the newer horn, the rest the older. A wall that is bent "
     "or worn back below makes the two differ as well."
@@ -94,8 +100,13 @@ def _foot(foot: str, rate: Rate, found: Growth) -> str:
     names = [_name(mark) for mark in found.marks if mark.foot == foot and _counts(mark)]
     return (
         f"{FOOT_WORDS[foot].capitalize()}: {rate_words(rate)}, from {rate.readings} readings of "
-        f"{' and '.join(names)} over {words.span((rate.last - rate.first).days)} ({months(rate.first, rate.last)}).{_beside_published(rate)}"
+        f"{listed_marks(names)} over {words.span((rate.last - rate.first).days)} ({months(rate.first, rate.last)}).{_beside_published(rate)}"
     )
+
+
+def listed_marks(names: Sequence[str]) -> str:
+    """The marks by name; of many, how many."""
+    return " and ".join(names) if len(names) <= _NAMED else f"{len(names)} marks"
 
 
 def _beside_published(rate: Rate) -> str:

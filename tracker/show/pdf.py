@@ -15,6 +15,8 @@ from typing import Any
 
 import typst
 
+from tracker.show.pdf_rows import with_row_heads
+
 PAPERS = ("a4", "us-letter")
 _TRIES = 8
 _PICTURE = "svg"  # drawn by us, and no words to be broken
@@ -52,8 +54,18 @@ def pdf_of(description: str, data: Mapping[str, Any], day: dt.date, *, paper: st
     return _compiled(source, _named(text, frozenset(sign for sign in text if not sign.isascii())), day, False)
 
 
+def pages_of(description: str, data: Mapping[str, Any], *, paper: str = PAPERS[0]) -> int:
+    """How many pages that takes; the description has the label `pages` at a number that says so."""
+    text = json.dumps(_printable({**data, "paper": paper}), ensure_ascii=False)
+    source = files("tracker.show").joinpath(description).read_bytes()
+    found = typst.query(
+        source, "<pages>", field="value", one=True, sys_inputs={"data": text}, ignore_system_fonts=True
+    )
+    return int(json.loads(found))
+
+
 def _compiled(source: bytes, text: str, day: dt.date, whole_computer: bool) -> bytes:
-    return typst.compile(
+    content = typst.compile(
         source,
         output=None,
         format="pdf",
@@ -62,6 +74,7 @@ def _compiled(source: bytes, text: str, day: dt.date, whole_computer: bool) -> b
         ignore_system_fonts=not whole_computer,
         timestamp=dt.datetime.combine(day, dt.time(12), dt.UTC),
     )
+    return with_row_heads(content)
 
 
 def _printable(value: Any) -> Any:

@@ -280,8 +280,8 @@ def _series(found: Series) -> SeriesView:
 
 
 def latest_foot(foot: str, horse: HorseRecord) -> tuple[HoofRecord, Changes] | None:
-    """The foot's newest record; of one day the one after the trim."""
-    own = [pair for pair in horse.feet if pair[0].foot == foot]
+    """The foot's newest record of anything but a growth mark; of one day the one after the trim."""
+    own = [pair for pair in horse.feet if pair[0].foot == foot and pair[0].measures]
     return max(own, key=lambda pair: (pair[0].date, STAGES.index(pair[0].stage)), default=None)
 
 

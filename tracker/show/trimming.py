@@ -11,7 +11,7 @@ from statistics import median
 from tracker.derive.change import Change
 from tracker.derive.trimming.at_trim import AtTrim
 from tracker.derive.trimming.between import Weekly
-from tracker.derive.trimming.due import EIGHT_WEEKS, OWN, TRIMMER, Due
+from tracker.derive.trimming.due import EIGHT_WEEKS, LIMIT, OWN, TRIMMER, Due
 from tracker.derive.trimming.horse import Trimming
 from tracker.reference.measuring import COVERAGE
 from tracker.show import words
@@ -26,9 +26,15 @@ WEEKLY_NOTE = (
 _WHY = {
     TRIMMER: "the day named at the last trim",
     OWN: "the horse's own interval",
+    LIMIT: "the horse's own limit on the sheet Limits",
     EIGHT_WEEKS: "eight weeks, since no other day is written down",
 }
-_ELSE = {OWN: "its own interval ends", EIGHT_WEEKS: "eight weeks end"}
+_ELSE = {
+    OWN: "its own interval ends",
+    LIMIT: "its own limit ends",
+    TRIMMER: "the day named at the last trim is",
+    EIGHT_WEEKS: "eight weeks end",
+}
 
 
 @dataclass(frozen=True, slots=True)

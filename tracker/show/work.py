@@ -81,6 +81,11 @@ class ChangeView:
     kind: str
     what: str
 
+    @property
+    def said(self) -> str:
+        """In one line: "2 May 2026, feed: less hay"."""
+        return f"{self.day}, {self.kind}{f': {self.what}' if self.what else ''}"
+
 
 @dataclass(frozen=True, slots=True)
 class WorkView:

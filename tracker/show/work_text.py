@@ -37,7 +37,7 @@ def _changes(view: WorkView, width: int) -> list[str]:
     if not view.changes:
         return []
     lines = ["", "Changes"]
-    lines += [_fill(f"{one.day}, {one.kind}: {one.what}", width) for one in view.changes[:CHANGES]]
+    lines += [_fill(one.said, width) for one in view.changes[:CHANGES]]
     if len(view.changes) > CHANGES:
         lines.append(f"  … and {len(view.changes) - CHANGES} earlier ones; --json has them all.")
     return lines

@@ -6,19 +6,25 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
+from dateutil.relativedelta import relativedelta
+
 from tracker.derive.abscess import Episode
-from tracker.derive.abscesses.place import BULB, HEEL, TOE, Spot, spot_of
+from tracker.derive.abscesses.place import BULB, HEEL, QUARTER, TOE, Spot, spot_of
 from tracker.derive.growth.marks import marks_of
+from tracker.derive.growth.new_horn import wall_lengths
 from tracker.derive.growth.rates import PUBLISHED_RANGE, foot_rates, range_of
 from tracker.derive.hooves import HoofRecord
 from tracker.derive.uncertainty import Measure
-from tracker.reference.growing import FASTEST, MONTH, SLOWEST
+from tracker.reference.growing import FASTEST, HEELS, MONTH, QUARTERS, SLOWEST, renewal
+from tracker.reference.growing import TOE as TOE_WALL
 from tracker.reference.measuring import COVERAGE
 from tracker.terms import FEET
 
 HAIRLINE = "hairline"
 _SPEAKS_OF_IT = ("abscess", "exit", "burst", "crack", "drain")
 _INNER_HEEL, _OUTER_HEEL = "medial_heel_length", "lateral_heel_length"
+_SITES = {TOE: (TOE_WALL,), QUARTER: (QUARTERS,), HEEL: (HEELS,), BULB: (HEELS,)}
+_ANYWHERE = (HEELS, TOE_WALL)  # a place that is not told: from the shortest wall to the longest
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,18 +66,30 @@ class MarkFit:
 class Crack:
     """Where the crack should be on one day, and when it should reach the ground, all as ranges.
 
-    `low` and `high` in mm below the hairline. `wall` is the wall's length there, lowest and highest (mm), and
-    `ground` the first and the last day that the crack may reach the ground; both None where no length of
-    the foot was measured.
+    `low` and `high` in mm below the hairline on the day `on`. `wall` is the wall's length there, lowest and
+    highest (mm); None where it was not measured. `ground` is the first and the last day that the crack may
+    reach the ground: by `wall`, or else by the published `months` until the wall is new at such a place.
     """
 
     exit: date
+    on: date
     pace: Pace
     low: float
     high: float
     wall: tuple[float, float] | None
-    ground: tuple[date, date] | None
+    ground: tuple[date, date]
+    months: tuple[int, int] | None
     mark: MarkFit | None
+
+    @property
+    def may_be_at_ground(self) -> bool:
+        """Whether the fastest growth has it at the ground by then."""
+        return self.on >= self.ground[0]
+
+    @property
+    def is_at_ground(self) -> bool:
+        """Whether even the slowest has."""
+        return self.on >= self.ground[1]
 
 
 def paces_of(feet: Sequence[HoofRecord]) -> Mapping[str, Pace]:
@@ -110,21 +128,35 @@ def crack_of(
     if episode.opened_at != HAIRLINE or opened is None or opened < episode.first_seen:
         return None
     own = [record for record in feet if record.foot == episode.foot and record.date <= on]
-    wall = _wall(spot_of(episode.where), own)
+    spot = spot_of(episode.where)
+    wall, months = _wall(spot, own), _months(spot)
     low, high = grown(opened, on, pace)
     return Crack(
         exit=opened,
+        on=on,
         pace=pace,
         low=low,
         high=high,
         wall=wall,
-        ground=at_ground(opened, wall, pace) if wall else None,
+        ground=at_ground(opened, wall, pace) if wall else _renewed(opened, months),
+        months=None if wall else months,
         mark=_mark(episode, others, own, pace),
     )
 
 
+def _months(spot: Spot) -> tuple[int, int]:
+    """The published months until the wall is new there, the shortest and the longest."""
+    ends = [renewal(site) for site in _SITES.get(spot.part, _ANYWHERE)]
+    return min(shortest for shortest, _ in ends), max(longest for _, longest in ends)
+
+
+def _renewed(exit_day: date, months: tuple[int, int]) -> tuple[date, date]:
+    first, last = (exit_day + relativedelta(months=number) for number in months)
+    return first, last
+
+
 def _wall(spot: Spot, own: Sequence[HoofRecord]) -> tuple[float, float] | None:
-    """How long the wall is from hairline to ground there: of a quarter, or a place not told, heel to toe."""
+    """How long the wall is from hairline to ground there; of a place not told, from the heel's to the toe's."""
     latest: dict[str, Measure] = {}
     for record in own:
         latest.update(record.measures)
@@ -137,6 +169,8 @@ def _wall(spot: Spot, own: Sequence[HoofRecord]) -> tuple[float, float] | None:
         toe = heel
     if toe is None or heel is None:
         return None
+    if spot.part == QUARTER:
+        return wall_lengths({"toe_length": toe, "heel_length": heel})[QUARTERS]
     return max(0.0, heel.value - COVERAGE * heel.sd), toe.value + COVERAGE * toe.sd
 
 

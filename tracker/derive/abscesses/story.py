@@ -44,8 +44,8 @@ class Again:
 class Story:
     """One episode and what stands around it.
 
-    `noted_before` is the last day before `first_seen` with a note, None where there is none: it began in
-    between. `opened_after` is the days from its beginning until it opened, fewest and most; the most is
+    `noted_before` is the last day before `first_seen` with a note, or on which the foot was comfortable again;
+    None where there is none: it began in between. `opened_after` is the days from its beginning until it opened, fewest and most; the most is
     None where no note bounds it. `eased_after` is the days from opening to comfortable.
     """
 
@@ -80,7 +80,8 @@ def story(
     crack: Crack | None,
 ) -> Story:
     """Put together what stands around one of the horse's `own` episodes."""
-    before = max((day for day in noted if day < episode.first_seen), default=None)
+    over = [one.comfortable for one in own if one.foot == episode.foot and one.comfortable]
+    before = max((day for day in (*noted, *over) if day < episode.first_seen), default=None)
     opened, eased = episode.opened, episode.comfortable
     after = None
     if opened is not None and episode.days_to_open is not None:
@@ -111,5 +112,5 @@ def _beside(episode: Episode, trims: Sequence[Trim], changes: Sequence[LifeChang
     first = episode.first_seen
     dated = [(trim.date, TRIM, "") for trim in trims if not trim.feet or episode.foot in trim.feet]
     dated += [(change.date, change.kind, change.what) for change in changes]
-    near = sorted(found for found in dated if first - NEAR <= found[0] <= first)
+    near = sorted({found for found in dated if first - NEAR <= found[0] <= first})
     return tuple(Beside(day, kind, what, (first - day).days) for day, kind, what in near)

@@ -9,6 +9,7 @@ from datetime import date
 from statistics import fmean
 
 from tracker.derive.statistics.interval import Estimate
+from tracker.derive.statistics.line import common_slope
 from tracker.derive.statistics.slope import theil_sen
 from tracker.reference.measuring import COVERAGE
 
@@ -45,7 +46,8 @@ class Moved:
 class Trend:
     """The readings of one thing by date, the change since the last and since the first, and the slope a month.
 
-    The first is the first since the shoes came off, where that day is known and there is one, else of all.
+    The first is the first since the shoes came off, where that day is known and there is one, else of all. The
+    slope's interval is never narrower than the readings' own errors make it.
     """
 
     name: str
@@ -102,4 +104,12 @@ def _slope(readings: Sequence[Reading]) -> Estimate | None:
     found = theil_sen(days, [reading.value for reading in readings])
     if found is None or not (math.isfinite(found.low) and math.isfinite(found.high)):
         return None
-    return Estimate(found.value * MONTH, found.low * MONTH, found.high * MONTH, found.count)
+    line = common_slope([(days, [reading.value for reading in readings], [one.sd for one in readings])])
+    # Readings that agree by luck, or because they were copied, hide their error.
+    reach = COVERAGE * line.known_sd if line else 0.0
+    return Estimate(
+        found.value * MONTH,
+        min(found.low, found.value - reach) * MONTH,
+        max(found.high, found.value + reach) * MONTH,
+        found.count,
+    )

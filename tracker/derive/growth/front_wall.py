@@ -10,7 +10,7 @@ from datetime import date
 import numpy as np
 
 from tracker.derive.photo.marking import Marking
-from tracker.derive.photo.own import Camera, seen_together
+from tracker.derive.photo.own import SeenTogether
 from tracker.derive.photo.repeatable import repeatable
 from tracker.derive.photo.seen import Seen
 from tracker.derive.uncertainty import Measure
@@ -42,19 +42,16 @@ class FrontWall:
         return abs(self.difference.value) >= COVERAGE * self.difference.sd
 
 
-def front_walls(
-    markings: Iterable[Marking], cameras: Mapping[str, Camera], point_part: float | None = None
-) -> tuple[FrontWall, ...]:
-    """Every photograph whose front wall was marked in two parts and that is there, by date.
+def front_walls(seen: Iterable[SeenTogether]) -> tuple[FrontWall, ...]:
+    """Every photograph whose front wall was marked in two parts, by date; `seen` as for `own_errors`.
 
     No angle is taken to be surer than a photograph can be repeated.
     """
-    wanted = [marking for marking in markings if marking.photo in cameras and _is_enough(marking)]
     found = [
         _wall(marking, {name: Measure(*values) for name, values in of_one.items()})
-        for several, seen in seen_together(wanted, cameras, point_part)
+        for several, measures in seen
         for at, marking in enumerate(several)
-        if (of_one := _values(seen, at))
+        if _is_enough(marking) and (of_one := _values(measures, at))
     ]
     return tuple(sorted(found, key=lambda wall: wall.date))
 

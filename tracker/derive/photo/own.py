@@ -21,25 +21,19 @@ Camera = tuple[float | None, tuple[float, float]]
 Errors = Mapping[int, Mapping[str, float]]
 """One standard deviation by the number of a row of the Hooves sheet and the measure's name."""
 
+SeenTogether = tuple[Sequence[Marking], Seen]
+"""Markings of one kind with what they measure: each value and sd an array, in the markings' order."""
+
 OTHER_NAMES = {"bulb_distance": "heel_bulb_distance"}
 """What the Hooves sheet calls by another name than the view."""
 
 
-def own_errors(
-    hooves: Iterable[Row],
-    markings: Sequence[Marking],
-    cameras: Mapping[str, Camera],
-    point_part: float | None = None,
-) -> Errors:
+def own_errors(hooves: Iterable[Row], markings: Sequence[Marking], seen: Iterable[SeenTogether]) -> Errors:
     """The own errors of every row that was measured by a photograph whose points are known, and which is there.
 
-    `hooves` are rows as `hoof_rows` gives them, `cameras` by photograph, `point_part` as for `read_marking`.
+    `hooves` are rows as `hoof_rows` gives them, `seen` is what `seen_together` gives of the markings.
     """
-    sources = _sources(hooves, markings)
-    wanted = {key_of_marking(marking): marking for found in sources.values() for marking in found}
-    errors = errors_of(
-        [marking for marking in wanted.values() if marking.photo in cameras], cameras, point_part
-    )
+    sources, errors = _sources(hooves, markings), errors_of(seen)
     own: dict[int, dict[str, float]] = {}
     for row, found in sources.items():
         for marking in found:
@@ -81,13 +75,11 @@ def _day_of(row: Row) -> Key:
     return day, row["foot"], fold(row["horse"])
 
 
-def errors_of(
-    markings: Iterable[Marking], cameras: Mapping[str, Camera], point_part: float | None = None
-) -> dict[Key, dict[str, float]]:
-    """The own errors of each marking by its key, all of one kind worked out at once: far faster than one by one."""
+def errors_of(seen: Iterable[SeenTogether]) -> dict[Key, dict[str, float]]:
+    """The own errors of each marking by its key."""
     found: dict[Key, dict[str, float]] = {}
-    for several, seen in seen_together(markings, cameras, point_part):
-        sds = {OTHER_NAMES.get(name, name): np.atleast_1d(measure.sd) for name, measure in seen.items()}
+    for several, measures in seen:
+        sds = {OTHER_NAMES.get(name, name): np.atleast_1d(measure.sd) for name, measure in measures.items()}
         found |= {
             key_of_marking(marking): {name: float(sd[at]) for name, sd in sds.items() if np.isfinite(sd[at])}
             for at, marking in enumerate(several)
@@ -97,10 +89,13 @@ def errors_of(
 
 def seen_together(
     markings: Iterable[Marking], cameras: Mapping[str, Camera], point_part: float | None = None
-) -> Iterator[tuple[list[Marking], Seen]]:
-    """Markings of one kind with what they measure: each value and sd an array, in the markings' order."""
+) -> Iterator[SeenTogether]:
+    """What the markings measure of which the photograph is there; those of one kind are worked out at once.
+
+    That is far faster than one by one. `cameras` by photograph, `point_part` as for `read_marking`.
+    """
     alike: dict[Any, list[Marking]] = defaultdict(list)
-    for marking in markings:
+    for marking in (one for one in markings if one.photo in cameras):
         focal, size = cameras[marking.photo]
         scale = frozenset(marking.points.keys() & REFERENCE.keys())
         alike[marking.view, scale, marking.scale, marking.card, focal is None, size].append(marking)

@@ -86,6 +86,20 @@ class AbscessRow:
         return to_come or (self.aside and not known_later)
 
 
+@dataclass(frozen=True, slots=True)
+class ReliefRow:
+    """A row of pain relief that makes no course: it was set aside, or its first day is still to come.
+
+    `first` and `last` are None where they cannot be read, `last` too while the last dose is still to come.
+    """
+
+    row: int
+    product: str
+    first: dt.date | None
+    last: dt.date | None
+    ordered: bool
+
+
 class WorkedOut(Protocol):
     """What was worked out of one horse before the rules are asked."""
 
@@ -130,7 +144,7 @@ class Facts:
 
     A date after `today` is a slip of the pen. `readings` are those of each vital sign by its key; `typed_episodes`
     every row of the Abscesses sheet, `episodes` one for each foot and first day. `own_limits` is what the horse has
-    instead of a rule's number, by rule. Where nobody gave what is `worked_out`, the rules that need it find nothing.
+    instead of a rule's number, by the limit's key. Where nobody gave what is `worked_out`, the rules that need it find nothing.
     """
 
     horse: str
@@ -144,6 +158,7 @@ class Facts:
     episodes: tuple[Episode, ...] = ()
     unclear_abscesses: tuple[AbscessRow, ...] = ()
     courses: tuple[Course, ...] = ()
+    unclear_relief: tuple[ReliefRow, ...] = ()
     trims: tuple[Trim, ...] = ()
     next_due: tuple[dt.date, int] | None = None
     trim_every_days: int | None = None
@@ -157,8 +172,16 @@ class Facts:
 
     def limit(self, limit: Limit) -> float:
         """The number from which a rule fires: the horse's own, which is never less careful, else the rule's."""
-        own = self.own_limits.get(limit.rule)
+        own = self.own_limits.get(limit.key)
         return own.value if own else limit.value
+
+    def grades(self, limit: Limit) -> dict[str, float]:
+        """The grades from which a rule fires, by their scale."""
+        return {scale: self.limit(one) for scale, one in limit.by_scale.items()}
+
+    def own_grades(self, limit: Limit) -> dict[str, float]:
+        """Those that are the horse's own."""
+        return {scale: self.limit(one) for scale, one in limit.by_scale.items() if one.key in self.own_limits}
 
     def last_vet(self, limbs: tuple[str, ...] = ()) -> dt.date | None:
         """The last day on which a vet is recorded: on a visit, or as having seen an abscess.

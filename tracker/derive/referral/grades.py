@@ -33,6 +33,12 @@ def lame_at_walk(note: DayNote) -> list[Reason]:
     return _perhaps(note, _LAME_AT_WALK) + (_perhaps(note, _LAME_OF_TEN) if note.gait == "walk" else [])
 
 
+def lame_by_own(note: DayNote, limits: Mapping[str, float]) -> list[Reason]:
+    """A grade from the horse's own limit on, below the top grade; of ten at walk only, as the rule itself."""
+    own = {scale: least for scale, least in limits.items() if scale != "0-10" or note.gait == "walk"}
+    return at_least(note, own) if own and not top_grade(note) else []
+
+
 def badly_lame(note: DayNote) -> list[Reason]:
     """Lame at walk, or the top grade."""
     return top_grade(note) or lame_at_walk(note)
@@ -43,7 +49,7 @@ def at_least(note: DayNote, limits: Mapping[str, float]) -> list[Reason]:
     scales = [note.scale, *([DEFAULT_SCALE] if note.scale_assumed else [])]
     if any(note.worst >= limits.get(scale, math.inf) for scale in scales):
         return [(grade_words(note), "score")]
-    unused = limits.get(note.left_out_scale, max(limits.values()))
+    unused = limits.get(note.left_out_scale, min(limits.values()))
     return [("a score that cannot be used as it is typed", "score")] if note.left_out >= unused else []
 
 

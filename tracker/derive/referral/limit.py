@@ -1,4 +1,9 @@
-"""The one number of a rule that a horse may have more carefully: declared here, set on the Limits sheet."""
+"""The one number of a rule that a horse may have more carefully: declared here, set on the Limits sheet.
+
+Rules have none for which a number would say nothing: a sign is there or not; the top grade is itself a sign, of no weight
+borne; a swollen joint and the lameness of weeks begin at the least grade that is told from none; a pulse is a word; the
+levels of the grades' filter are fitted together; a horse's own trim interval stands on the Horses sheet.
+"""
 
 from __future__ import annotations
 
@@ -7,10 +12,12 @@ from dataclasses import dataclass
 
 from tracker.reference.body import BREATHING, HEART, TEMPERATURE
 from tracker.reference.urgent import OLDER, TEMPERATURE_AT_ONCE, UNEVEN_PAIR, WEIGHT_LOSS
+from tracker.terms import SCALES
 
 CELSIUS, BEATS, BREATHS = "°C", "beats a minute", "breaths a minute"
 HOURS, DAYS, WEEKS, MONTHS, YEARS = "hours", "days", "weeks", "months", "years"
 PERCENT, DEGREES = "%", "°"
+OF_FIVE, OF_TEN = "of 5", "of 10"
 
 
 @dataclass(frozen=True, slots=True)
@@ -18,13 +25,30 @@ class Limit:
     """The number of the rule `rule`, in `unit`; a horse's own lies between it and `end`, on the careful side.
 
     Where `end` is lower, a lower number is the more careful. Beyond `end` the warning would nearly always stand: such
-    a number is more likely a slip of the pen, or of another unit.
+    a number is more likely a slip of the pen, or of another unit. A grade's is on the 0-5 scale, and `of_ten` the same
+    on the other: a horse may have either or both, and none is converted.
     """
 
     rule: str
     value: float
     unit: str
     end: float
+    of_ten: Limit | None = None
+
+    @property
+    def key(self) -> str:
+        """What tells it from all others."""
+        return f"{self.rule} {self.unit}" if self.unit == OF_TEN else self.rule
+
+    @property
+    def parts(self) -> tuple[Limit, ...]:
+        """Itself, and that of the other scale."""
+        return (self, self.of_ten) if self.of_ten else (self,)
+
+    @property
+    def by_scale(self) -> dict[str, Limit]:
+        """A grade's, by its scale."""
+        return dict(zip(SCALES, self.parts, strict=True))
 
     @property
     def lower_is_careful(self) -> bool:
@@ -48,7 +72,8 @@ class Limit:
     def allowed(self) -> str:
         """What a horse's own may be, such as "38.9 °C or lower, down to 37.2 °C"."""
         way = "lower, down to" if self.lower_is_careful else "higher, up to"
-        return f"{self.words(self.value)} or {way} {self.words(self.end)}"
+        told = f"{self.words(self.value)} or {way} {self.words(self.end)}"
+        return f"{told}; or {self.of_ten.allowed}" if self.of_ten else told
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,6 +113,11 @@ RELIEF_FOR = Limit("pain-relief-without-vet", 24, HOURS, 1)
 SORE_FOR = Limit("sore-after-trim", 48, HOURS, 24)
 TRIM_WITHIN = Limit("trim-past-8-weeks", 8, WEEKS, 2)
 WEIGHT_LOST = Limit("condition-or-weight-lost", WEIGHT_LOSS.value, PERCENT, 1)
+LAME_FROM = Limit("lame-at-walk", 4, OF_FIVE, 1, Limit("lame-at-walk", 7, OF_TEN, 2))
+SWOLLEN_FROM = Limit(
+    "tendon-or-badly-swollen-leg", 3, OF_FIVE, 0.5, Limit("tendon-or-badly-swollen-leg", 6, OF_TEN, 1)
+)
+WORK_FROM = Limit("worked-while-lame", 3, OF_FIVE, 0.5, Limit("worked-while-lame", 4, OF_TEN, 1))
 UNEVEN_FROM = Limit("left-and-right-differ", UNEVEN_PAIR.value, DEGREES, 0.1)
 
 LIMITS = {
@@ -97,6 +127,7 @@ LIMITS = {
         HEART_NOW, HEART_ONCE, HEART_TWICE, BREATHING_TWICE,
         NOT_BETTER, OPEN_LONG, BACK_WITHIN, SAME_FOOT_WITHIN, OTHER_FOOT_WITHIN, OLDER_FROM,
         NEW_FOR, OPPOSITE_FROM, FEEL_FROM, RELIEF_FOR, SORE_FOR, TRIM_WITHIN, WEIGHT_LOST, UNEVEN_FROM,
+        LAME_FROM, SWOLLEN_FROM, WORK_FROM,
     )
 }  # fmt: skip
 """Every rule that has one, by its name."""

@@ -27,7 +27,7 @@ def limit_problems(table: Table) -> list[tuple[int, Problem]]:
         if one.wrong:
             found.append((one.row, _wrong(table, one, one.limit, typed)))
         if one.is_used:
-            before = used.setdefault((one.horse, one.limit.rule), one)
+            before = used.setdefault((one.horse, one.limit.key), one)
             if before.value != one.value:
                 words = {"row": str(before.row), "other": one.limit.words(before.value)}
                 found.append((one.row, _at(table, one.row, "limit", "limit-twice", typed, "one row for each warning", words)))  # fmt: skip

@@ -9,6 +9,7 @@ from collections.abc import Iterator
 from tracker.derive.referral import grades
 from tracker.derive.referral.facts import DayNote, Facts
 from tracker.derive.referral.firing import Found
+from tracker.derive.referral.limit import LAME_FROM, SWOLLEN_FROM
 from tracker.derive.referral.rule import DEVEREUX, NOW, PRACTICE, PUBLISHED, SAME_DAY, WITHIN_A_WEEK, Rule
 from tracker.derive.referral.standing import (
     LAME_SIGNS,
@@ -41,8 +42,6 @@ from tracker.terms import (
 
 # From when to when a wound near a joint is looked at once more: the wound may let the horse go nearly level until then.
 ASK_AGAIN = dt.timedelta(days=7), dt.timedelta(days=14)
-# Which grade makes a swollen leg a bad one (our own choice).
-BADLY_SWOLLEN = {"0-5": 3.0, "0-10": 6.0}
 _NOT_KNOWN = re.compile(
     r"\b(no|not|never|none|unknown|unsure|overdue|lapsed|expired|ask)\b|n't\b|\?", re.IGNORECASE
 )
@@ -91,7 +90,7 @@ def leg_badly_swollen(facts: Facts) -> Iterator[Found]:
         for note in facts.notes
         if (found := signs(note, TENDON)) and not followed(facts, note)
     ]
-    swollen = _telling_with_lameness(facts, SWELLING, BADLY_SWOLLEN, (NO_WEIGHT, NO_MOVE))
+    swollen = _telling_with_lameness(facts, SWELLING, facts.grades(SWOLLEN_FROM), (NO_WEIGHT, NO_MOVE))
     yield from in_one(facts, [*telling, *swollen], NOW_STANDS, "notes")
 
 
@@ -128,7 +127,12 @@ def leg_swollen(facts: Facts) -> Iterator[Found]:
 
 def lame_at_walk(facts: Facts) -> Iterator[Found]:
     """Grade 4 of 5, or 7 of 10 and more at walk, below the top grade."""
-    yield from standing(facts, grades.lame_at_walk, SAME_DAY_STANDS)
+    own = facts.own_grades(LAME_FROM)
+
+    def reasons(note: DayNote) -> list[Reason]:
+        return grades.lame_at_walk(note) or grades.lame_by_own(note, own)
+
+    yield from standing(facts, reasons, SAME_DAY_STANDS)
 
 
 def tetanus_not_known(facts: Facts) -> Iterator[Found]:
@@ -202,6 +206,7 @@ RULES = (
         "or not moving (how lame makes a swelling severe is our own reading)",
         f"{DEVEREUX}, pp. 146-147", PUBLISHED,
         leg_badly_swollen,
+        limit=SWOLLEN_FROM,
     ),
     Rule(
         "leg-or-joint-swollen", SAME_DAY, "swelling",
@@ -219,6 +224,7 @@ RULES = (
         "grade 4 of 5; or 7 of 10 and more at walk (the latter is inferred, not published)",
         f"{DEVEREUX}, pp. 146-147; AAEP lameness scale", PUBLISHED,
         lame_at_walk,
+        limit=LAME_FROM,
     ),
     Rule(
         "wound-and-tetanus-not-known", SAME_DAY, "wound",

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from tracker.cells.numbers import canonical, read_quantity, unit_named, units_for
+from tracker.cells.scores import read_score
 from tracker.derive.referral.answer import plain
 from tracker.derive.referral.limit import (
     BEATS,
@@ -68,14 +69,14 @@ class LimitRow:
 
 
 def own_limits(table: Table) -> dict[str, dict[str, OwnLimit]]:
-    """What each horse has instead of a rule's number, by horse and rule; of two the more careful."""
+    """What each horse has instead of a rule's number, by horse and the limit's key; of two the more careful."""
     found: dict[str, dict[str, OwnLimit]] = {}
     for one in limit_rows(table):
         if one.limit and one.is_used:
             own = found.setdefault(one.horse, {})
-            before = own.get(one.limit.rule)
+            before = own.get(one.limit.key)
             if not before or one.limit.more_careful(one.value, before.value) != before.value:
-                own[one.limit.rule] = OwnLimit(one.value, table.cell("limit", one.row))
+                own[one.limit.key] = OwnLimit(one.value, table.cell("limit", one.row))
     return found
 
 
@@ -89,7 +90,10 @@ def limit_rows(table: Table) -> Iterator[LimitRow]:
 def _read(row: int, horse: str, limit: Limit | None, text: str) -> LimitRow:
     if limit is None:
         return LimitRow(row, horse, None)
-    found = _number(text, limit)
+    if limit.of_ten:
+        limit, found = _graded(text, limit)
+    else:
+        found = _number(text, limit)
     if found is None:
         return LimitRow(row, horse, limit, wrong=UNREADABLE)
     value, by_size = found
@@ -98,6 +102,14 @@ def _read(row: int, horse: str, limit: Limit | None, text: str) -> LimitRow:
     if limit.more_careful(value, limit.end) != limit.end:
         return LimitRow(row, horse, limit, value, TOO_FAR)
     return LimitRow(row, horse, limit, value, BY_SIZE if by_size else "")
+
+
+def _graded(text: str, limit: Limit) -> tuple[Limit, tuple[float, bool] | None]:
+    """A grade that names its scale, and the limit of that scale."""
+    score = read_score(text)
+    if score is None or score.high is not None or score.plus or score.scale not in limit.by_scale:
+        return limit, None
+    return limit.by_scale[score.scale], (score.grade, False)
 
 
 def _number(text: str, limit: Limit) -> tuple[float, bool] | None:

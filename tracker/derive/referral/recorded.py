@@ -20,10 +20,11 @@ from tracker.derive.referral.facts import (
     DayNote,
     Facts,
     Reading,
+    ReliefRow,
     WorkedOut,
     once,
 )
-from tracker.derive.referral.limit import OwnLimit
+from tracker.derive.referral.limit import TRIM_WITHIN, OwnLimit, whole_days
 from tracker.derive.referral.own_limits import own_limits
 from tracker.derive.relief import Course, courses, masking
 from tracker.derive.rows import day_of
@@ -62,10 +63,17 @@ class Recorded:
     episodes: list[Episode] = field(default_factory=list)
     abscess_rows: list[AbscessRow] = field(default_factory=list)
     courses: list[Course] = field(default_factory=list)
+    relief_rows: list[ReliefRow] = field(default_factory=list)
     trims: list[Trim] = field(default_factory=list)
     trim_every_days: int | None = None
     shoes_off: tuple[dt.date, ...] = ()
     own_limits: Mapping[str, OwnLimit] = field(default_factory=dict)
+
+    @property
+    def trim_limit_days(self) -> int | None:
+        """The horse's own limit of the time between trims; None where it has none."""
+        own = self.own_limits.get(TRIM_WITHIN.rule)
+        return whole_days(own.value * 7).days if own else None
 
     def facts(self, on: dt.date, worked_out: WorkedOut = NOTHING_WORKED_OUT) -> Facts:
         """What the rules look at on the day `on`: what is dated later is not known yet."""
@@ -95,6 +103,11 @@ class Recorded:
                 if one.is_unclear(on, today)
             ),
             courses=tuple(_course_on(one, on) for one in self.courses if one.first.date() <= on),
+            unclear_relief=tuple(
+                replace(one, first=_by(one.first, on), last=_by(one.last, on))
+                for one in self.relief_rows
+                if not one.first or one.first <= on or one.first > today
+            ),
             trims=done,
             next_due=min(due, default=None),
             trim_every_days=self.trim_every_days,
@@ -131,6 +144,7 @@ class Records:
 
     def _gather(self) -> None:
         self._gathered = True
+        self._pain_relief()
         self._notes_and_readings()
         self._visits_and_abscesses()
         for trim in trims(self.tables[VISITS.name], dt.date.max):
@@ -142,9 +156,18 @@ class Records:
         for horse, limits in own_limits(self.tables[LIMITS.name]).items():
             self._own(horse).own_limits = limits
 
-    def _notes_and_readings(self) -> None:
-        for course in courses(self.tables[PAIN_RELIEF.name], dt.date.max):
+    def _pain_relief(self) -> None:
+        table = self.tables[PAIN_RELIEF.name]
+        for course in courses(table, dt.date.max):
             self._own(course.horse).courses.append(course)
+        for row in table.all_rows:
+            first, last = day_of(row.first_given), day_of(row.last_given)
+            aside = int(row.Index) in table.set_aside and bool(first or row.product)
+            if aside or (first and first > self.today):
+                found = ReliefRow(int(row.Index), row.product, first, last, bool(row.given_by_order_of))
+                self._own(row.horse).relief_rows.append(found)
+
+    def _notes_and_readings(self) -> None:
         for row in self.tables[SOUNDNESS.name].all_rows:
             own = self._own(row.horse)
             own.notes.append(_note(row, self._day(row.date), own.courses))
@@ -183,23 +206,22 @@ def _note(at: Any, day: dt.date | None, own: list[Course]) -> DayNote:
         limb=at.limb,
         scale=at.scale,
         score=at.score,
-        worst=getattr(at, "score_high", at.score),
-        left_out=getattr(at, "score_left_out", float("nan")),
-        left_out_scale=getattr(at, "left_out_scale", ""),
-        scale_assumed=bool(getattr(at, "scale_assumed", False)),
+        worst=at.score_high,
+        left_out=at.score_left_out,
+        left_out_scale=at.left_out_scale,
+        scale_assumed=at.scale_assumed,
         than_last=at.than_last_time,
         pulses=dict(zip(FEET, _pulses(at), strict=True)),
         warm=at.warm,
         signs=at.signs,
-        signs_in_score=getattr(at, "signs_in_score", ()),
-        signs_in_remarks=getattr(at, "signs_in_remarks", ()),
+        signs_in_score=at.signs_in_score,
+        signs_in_remarks=at.signs_in_remarks,
         masked=day is not None and masking(own, at.horse, day) != "",
     )
 
 
 def _reading(row: Any, key: str, day: dt.date | None) -> Reading | None:
-    value = float(getattr(row, key))
-    highest = float(getattr(row, f"{key}_highest", value))
+    value, highest = getattr(row, key), getattr(row, f"{key}_highest")
     perhaps = math.isnan(value)
     up_to = highest > value
     value = highest if perhaps or up_to else value

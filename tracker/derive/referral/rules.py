@@ -64,11 +64,12 @@ def _says_it(other: Firing, one: Firing, within: tuple[str, ...]) -> bool:
 
 def _by_own_limit(firing: Firing, facts: Facts) -> Firing:
     """The same with the horse's own limit said, where it has one, and the cell in which it stands."""
-    own = facts.own_limits.get(firing.rule)
-    if own is None:
-        return firing
-    said = LIMITS[firing.rule].own_words(own.value)
-    return replace(firing, because=f"{firing.because} {said}", cells=(*firing.cells, own.cell))
+    limit = LIMITS.get(firing.rule)
+    for one in limit.parts if limit else ():
+        if own := facts.own_limits.get(one.key):
+            because = f"{firing.because} {one.own_words(own.value)}"
+            firing = replace(firing, because=because, cells=(*firing.cells, own.cell))
+    return firing
 
 
 def _firing(rule: Rule, horse: str, found: Found) -> Firing:

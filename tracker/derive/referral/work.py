@@ -3,19 +3,18 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from tracker.derive.referral import grades
 from tracker.derive.referral.facts import DayNote, Facts
 from tracker.derive.referral.firing import Found, day
+from tracker.derive.referral.limit import WORK_FROM
 from tracker.derive.referral.rule import DEVEREUX, PUBLISHED, WITHIN_A_WEEK, Rule
 from tracker.derive.referral.standing import SAME_DAY_STANDS, Reason, signs
 from tracker.derive.work.sessions import Session, sessions_of
 from tracker.sheets import SOUNDNESS, WORK
 from tracker.terms import HARD_TURN, JOINT, NO_MOVE, NO_WEIGHT, OBJECT, STILTED, SWELLING, TENDON, WOUND
 
-TOO_LAME = {"0-5": 3.0, "0-10": 4.0}
-"""Lame at every step of the trot; moderately lame of ten. Which grade forbids work is our own reading."""
 HAND_WALK = "hand-walk"
 BEFORE = dt.timedelta(days=1)
 _SIGNS = (NO_WEIGHT, NO_MOVE, STILTED, HARD_TURN, OBJECT, WOUND, SWELLING, JOINT, TENDON)
@@ -32,7 +31,7 @@ def worked_lame(facts: Facts) -> Iterator[Found]:
             continue
         for note in facts.notes:
             near = note.day and dt.timedelta() <= session.date - note.day <= BEFORE
-            if near and (found := _against(note, session)):
+            if near and (found := _against(note, session, facts.grades(WORK_FROM))):
                 told.append((session, note, found))
     if told:
         session, note, found = max(told, key=lambda one: (one[0].date, one[1].day or one[0].date, one[1].row))
@@ -43,11 +42,14 @@ def worked_lame(facts: Facts) -> Iterator[Found]:
         yield Found(min(one.date for one, _, _ in told), because, tuple(dict.fromkeys(cells)))
 
 
-def _against(note: DayNote, session: Session) -> list[Reason]:
-    """What in a note speaks against that work; against walking in hand only what calls for a vet at once or today."""
+def _against(note: DayNote, session: Session, too_lame: Mapping[str, float]) -> list[Reason]:
+    """What in a note speaks against that work; against walking in hand only what calls for a vet at once or today.
+
+    From 3 of 5 a horse is lame at every step of the trot, from 4 of 10 moderately so: which grade forbids work is our own reading.
+    """
     if session.kind == HAND_WALK:
         return grades.badly_lame(note) + signs(note, NO_WEIGHT, NO_MOVE, OBJECT, WOUND, TENDON)
-    return grades.at_least(note, TOO_LAME) + signs(note, *_SIGNS)
+    return grades.at_least(note, too_lame) + signs(note, *_SIGNS)
 
 
 RULES = (
@@ -59,5 +61,6 @@ RULES = (
         "or a swelling; walking in hand from grade 4 of 5 or 7 of 10 at walk",
         f"{DEVEREUX}, p. 146 (no work for a lame horse until it is looked into); the grades are our own reading", PUBLISHED,
         worked_lame,
+        limit=WORK_FROM,
     ),
 )  # fmt: skip

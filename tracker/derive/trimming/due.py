@@ -12,7 +12,7 @@ from tracker.derive.rows import day_of
 from tracker.derive.trims import Trim
 from tracker.table import Table
 
-TRIMMER, OWN, EIGHT_WEEKS = "trimmer", "own interval", "8 weeks"
+TRIMMER, OWN, LIMIT, EIGHT_WEEKS = "trimmer", "own interval", "own limit", "8 weeks"
 WEEKS = 8
 
 
@@ -22,7 +22,8 @@ class Due:
 
     `counted_from` is the last trim, or the day shoes came off after it (`from_shoes`). `days` holds what each
     of the three says, by its name: the day the trimmer named, the horse's own interval, eight weeks. The
-    first of them that there is, is the day.
+    first of them that there is, is the day. A horse's own, more careful limit stands instead of the eight weeks,
+    and is the day wherever it is the sooner.
     """
 
     counted_from: date
@@ -33,7 +34,8 @@ class Due:
     @property
     def why(self) -> str:
         """Whose day it is."""
-        return next(iter(self.days))
+        first = next(iter(self.days))
+        return LIMIT if self.days.get(LIMIT, self.days[first]) < self.days[first] else first
 
     @property
     def day(self) -> date:
@@ -52,11 +54,12 @@ def next_due(
     every_days: int | None,
     shoes_off: Mapping[str, date | None],
     on: date,
+    limit_days: int | None = None,
 ) -> Due | None:
     """When the next trim of one horse is due; None where neither a trim nor a day without shoes is known.
 
     `trims` are that horse's own, by date. Counted from the last of them, or from the last day that shoes came
-    off, whichever is later; the day that the trimmer named holds only where it was named at that last trim.
+    off, whichever is later; the day that the trimmer named holds only where it was named at that last trim. `limit_days` is the horse's own limit.
     """
     last = trims[-1] if trims else None
     off = max((day for day in shoes_off.values() if day and day <= on), default=None)
@@ -69,7 +72,10 @@ def next_due(
         days[TRIMMER] = named
     if every_days:
         days[OWN] = begun + relativedelta(days=every_days)
-    days[EIGHT_WEEKS] = begun + relativedelta(weeks=WEEKS)
+    if limit_days:
+        days[LIMIT] = begun + relativedelta(days=limit_days)
+    else:
+        days[EIGHT_WEEKS] = begun + relativedelta(weeks=WEEKS)
     return Due(begun, from_shoes, days, on)
 
 

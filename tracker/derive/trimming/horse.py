@@ -43,8 +43,9 @@ def trimming(
     every_days: int | None,
     shoes_off: Mapping[str, date | None],
     on: date,
+    limit_days: int | None = None,
 ) -> Trimming:
-    """The trims of one horse as of the day `on`; trims, records, interval and days are that horse's own."""
+    """The trims of one horse as of the day `on`; trims, records, interval, days and limit are that horse's own."""
     done = tuple(trim for trim in trims if trim.date <= on)
     known = [record for record in records if record.date <= on]
     return Trimming(
@@ -52,5 +53,5 @@ def trimming(
         cycles=cycles(done, on),
         at_trims=at_trims(known),
         between=between_trims(known, done),
-        due=next_due(visits, done, every_days, shoes_off, on),
+        due=next_due(visits, done, every_days, shoes_off, on, limit_days),
     )

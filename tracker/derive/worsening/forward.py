@@ -51,15 +51,15 @@ def forward(days: Days, habits: Habits) -> Floats:
     part = max(1, _TOGETHER // size)
     for first in range(0, n, part):
         some = slice(first, first + part)
-        said = days.said[some]
+        said, looks = days.said[some], days.looks[some] != NO_LOOK
+        looked, by_any = looks.any(axis=2), looks.any(axis=0)
         walk = Walk(habits, columns, table, len(said), bool((said != NOT_SAID).any()))
         for day in range(length):
-            looked = (days.looks[some, day] != NO_LOOK).any(axis=1)
-            walk.step(days.masked[some, day], looked, said[:, day])
-            for look in range(days.looks.shape[2]):
+            walk.step(days.masked[some, day], looked[:, day], said[:, day])
+            for look in np.flatnonzero(by_any[day]):
                 walk.see(at[some, day, look])
             found[some, day] = walk.told()
-            walk.keep(looked)
+            walk.keep(looked[:, day])
     return found
 
 

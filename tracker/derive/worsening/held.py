@@ -37,10 +37,11 @@ def holds(diaries: Diaries) -> tuple[Flags, Flags]:
 
 
 def least_since(values: Reals, free: Flags) -> Reals:
-    """The least of each row's values since its last day that is `free`."""
+    """The least of each row's values (…, n, days) since its last day that is `free` (n, days)."""
     out = np.array(values)
-    for day in range(1, values.shape[1]):
-        out[:, day] = np.where(free[:, day], values[:, day], np.minimum(out[:, day - 1], values[:, day]))
+    for day in range(1, values.shape[-1]):
+        least = np.minimum(out[..., day - 1], values[..., day])
+        out[..., day] = np.where(free[:, day], values[..., day], least)
     return out
 
 

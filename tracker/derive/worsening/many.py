@@ -62,13 +62,13 @@ def _of(diaries: Diaries, habits: Habits) -> Watched:
     if not held.any():
         return told
     before = _told(forward(days_of(unrelieved(diaries)), habits))
-    least = {one.name: least_since(getattr(before, one.name), free) for one in fields(Watched)}
-    return Watched(
-        **{
-            name: np.where(held, np.maximum(getattr(told, name), known), getattr(told, name))
-            for name, known in least.items()
-        }
-    )
+    now, known = _stacked(told), least_since(_stacked(before), free)
+    return Watched(*np.where(held, np.maximum(now, known), now))
+
+
+def _stacked(watched: Watched) -> Reals:
+    """All that is known in one array: (fields, n, days)."""
+    return np.stack([getattr(watched, one.name) for one in fields(Watched)])
 
 
 def _most(rater: npt.NDArray[np.int64] | None, n: int) -> npt.NDArray[np.int64]:

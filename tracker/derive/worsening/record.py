@@ -6,19 +6,22 @@ import datetime as dt
 from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
-from typing import Any
-
-import pandas as pd
 
 from tracker.cells.text import fold
-from tracker.derive.rows import each
 from tracker.derive.soundness import Series
 from tracker.derive.worsening import levels
 from tracker.derive.worsening.comparable import Comparable, comparable
 from tracker.derive.worsening.days import days_of
 from tracker.derive.worsening.hidden import USUAL
 from tracker.derive.worsening.since import likely_since
-from tracker.derive.worsening.watch import diary_of, last_spell, looks_of, watch_scores
+from tracker.derive.worsening.watch import (
+    OneLook,
+    WatchedDay,
+    diary_of,
+    last_spell,
+    looks_of,
+    watched_days,
+)
 
 NONE, WATCH, ACT = "none", "watch", "act"
 STALE = dt.timedelta(weeks=12)
@@ -26,20 +29,6 @@ STALE = dt.timedelta(weeks=12)
 _WEEK = dt.timedelta(days=7)
 SPARSE = 4
 """Fewer scored days in a week than these, and more are asked for."""
-
-
-@dataclass(frozen=True, slots=True)
-class WatchedDay:
-    """One day of a series: as in `watch_scores`."""
-
-    date: dt.date
-    severity: float
-    low: float
-    high: float
-    p_worse: float
-    p_any: float
-    evidence: float
-    signal: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,30 +80,33 @@ def until(series: Iterable[Series], on: dt.date) -> Iterator[Series]:
             yield replace(one, points=points)
 
 
-@lru_cache(maxsize=512)  # a page is drawn again far more often than a note is written
+# A page is drawn again far more often than a note is written. A horse has a dozen series, and where the horses
+# together have more than are kept, none is found again.
+@lru_cache(maxsize=2048)
 def _watch(watched: Comparable, late: frozenset[int], trims: tuple[dt.date, ...], on: dt.date) -> Watch:
     series = watched.series
     points = series.points
-    given: Any = {
-        "scale": series.scale,
-        "masked": [point.masked for point in points],
-        "rater": [fold(point.seen_by) for point in points],
-        "than_last": [point.than_last for point in points],
-        "late": [point.row in late for point in points],
-    }
-    days, grades = [point.date for point in points], [point.score for point in points]
-    told = _days(watch_scores(days, grades, trims=trims, days=[on], on=on, limbs=watched.limbs, **given))
+    looks = looks_of(
+        [point.date for point in points],
+        [point.score for point in points],
+        scale=series.scale,
+        masked=[point.masked for point in points],
+        rater=[fold(point.seen_by) for point in points],
+        than_last=[point.than_last for point in points],
+        late=[point.row in late for point in points],
+    )
+    told = watched_days(looks, trims, [on], on, series.scale, watched.limbs)
     now = told[-1]
     noted = next(day for day in reversed(told) if day.date == points[-1].date)
     fresh = on - noted.date <= STALE
     signal = noted.signal if fresh else NONE
     if now.date == on:
-        told = (*told[:-1], replace(now, signal=signal))
-    since = _since(looks_of(days, grades, **given), trims) if signal != NONE else None
+        told[-1] = now._replace(signal=signal)
+    since = _since(looks, trims) if signal != NONE else None
     recent = {point.date for point in points if on - _WEEK < point.date}
     return Watch(
         series=series,
-        days=told,
+        days=tuple(told),
         signal=signal,
         p_worse=noted.p_worse,
         p_any=noted.p_any,
@@ -126,29 +118,12 @@ def _watch(watched: Comparable, late: frozenset[int], trims: tuple[dt.date, ...]
     )
 
 
-def _days(frame: pd.DataFrame) -> tuple[WatchedDay, ...]:
-    return tuple(
-        WatchedDay(
-            row.date.date(),
-            row.severity,
-            row.severity_low,
-            row.severity_high,
-            row.p_worse,
-            row.p_any,
-            row.evidence,
-            row.signal,
-        )
-        for row in each(frame)
-    )
-
-
-def _since(looks: pd.DataFrame, trims: tuple[dt.date, ...]) -> Began:
+def _since(looks: Sequence[OneLook], trims: tuple[dt.date, ...]) -> Began:
     """When the change began; a note that was written days later does not date it."""
     spell = last_spell(looks)
-    last = spell["day"].iloc[-1]
-    prompt = spell[~spell["late"]]
-    diary = diary_of(spell if prompt.empty else prompt, list(trims), last)
-    began = likely_since(days_of(diary), USUAL)
+    last = spell[-1].day
+    prompt = [look for look in spell if not look.late]
+    began = likely_since(days_of(diary_of(prompt or spell, trims, last)), USUAL)
     return Began(*(last - dt.timedelta(days=back) for back in (began.likely, began.earliest, began.latest)))
 
 

@@ -51,11 +51,11 @@ def changed(days: Days, habits: Habits) -> Floats:
         looked = (days.looks[:, day] != NO_LOOK).any(axis=1)
         walk.step(days.masked[:, day], looked, days.said[:, day])
         expected = walk.states.copy()
-        for look in looks:
+        for look in looks[days.looks[0, day] != NO_LOOK]:
             walk.see(np.array([look]))
         walk.told()
-        nights.append((expected, walk.states.copy(), walk.begun))
-        del nights[: -LONGEST - 1]
+        if day >= len(at) - LONGEST - 1:
+            nights.append((expected, walk.states.copy(), walk.begun))
     return _looked_back(walk, nights, _LEAST * len(habits.swing))
 
 

@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import datetime as dt
+import math
+from collections import Counter
 from collections.abc import Iterable, Sequence
 from itertools import pairwise
-from typing import Any
+from operator import attrgetter
+from typing import Any, NamedTuple
 
 import numpy as np
 import pandas as pd
@@ -21,6 +24,33 @@ LEARNING = 14
 _TOP = {"0-5": 5.0, "0-10": 10.0}
 _SAID = {"better": -1.0, "same": 0.0, "worse": 1.0}
 COLUMNS = ("date", "severity", "severity_low", "severity_high", "p_worse", "p_any", "evidence", "signal")
+
+
+class WatchedDay(NamedTuple):
+    """One day of a series: a row of what `watch_scores` gives."""
+
+    date: dt.date
+    severity: float
+    low: float
+    high: float
+    p_worse: float
+    p_any: float
+    evidence: float
+    signal: str
+
+
+class OneLook(NamedTuple):
+    """One grade, in steps of 0-5 whatever its scale, and how it was written.
+
+    `said` is -1 better, 0 the same, 1 worse than last time; nan where nothing is said.
+    """
+
+    day: dt.date
+    grade: float
+    masked: bool
+    rater: str
+    said: float
+    late: bool
 
 
 def watch_scores(
@@ -65,28 +95,44 @@ def watch_scores(
     if limbs < 1:
         raise ValueError(f"{limbs} limbs")
     looks = looks_of(dates, scores, scale=scale, masked=masked, rater=rater, than_last=than_last, late=late)
-    if on is not None:
-        looks = looks[looks["day"] <= _day(on)]
-    asked = {_day(day) for day in days if on is None or _day(day) <= _day(on)}
     cut = sorted({_day(day) for day in trims or ()})
+    asked, until = [_day(day) for day in days], None if on is None else _day(on)
+    told = watched_days(looks, cut, asked, until, scale, limbs)
+    frame = pd.DataFrame(told, columns=list(COLUMNS))
+    frame["date"] = pd.to_datetime(frame["date"]).astype("datetime64[us]")
+    return frame.astype(dict.fromkeys(COLUMNS[1:-1], "float64") | {"signal": "str"})
+
+
+def watched_days(
+    looks: Iterable[OneLook],
+    trims: Sequence[dt.date],
+    days: Iterable[dt.date],
+    on: dt.date | None,
+    scale: str,
+    limbs: int,
+) -> list[WatchedDay]:
+    """What `watch_scores` says, of looks as `looks_of` gives them and of days, the trims by date."""
+    asked = {day for day in days if on is None or day <= on}
     unit = _TOP[scale] / 5
-    rows = []
-    for spell, until in _spells(looks):
-        further = sorted(day for day in asked if spell["day"].iloc[0] <= day < until)
-        rows.append(_spell(spell, cut, further, unit, limbs))
-    return pd.concat(rows, ignore_index=True) if rows else _nothing()
-
-
-def _nothing() -> pd.DataFrame:
-    empty = pd.DataFrame({name: pd.Series(dtype="float64") for name in COLUMNS})
-    return empty.astype({"date": "datetime64[us]", "signal": "str"})
+    found = []
+    for spell in _spells([look for look in looks if on is None or look.day <= on]):
+        last = min(spell[-1].day + dt.timedelta(days=LONGEST_SILENCE), dt.date.max)
+        further = {day for day in asked if spell[0].day <= day <= last}
+        found += _spell(spell, trims, further, unit, limbs)
+    return found
 
 
 def _day(value: Any) -> dt.date:
+    if type(value) is dt.date:
+        return value
     day = pd.Timestamp(value)
     if pd.isna(day):
         raise ValueError(f"{value!r} is no day")
     return day.date()
+
+
+def _flag(value: Any) -> bool:
+    return value if type(value) is bool else not pd.isna(value) and bool(value)
 
 
 def looks_of(
@@ -98,8 +144,8 @@ def looks_of(
     rater: Sequence[str] | None,
     than_last: Sequence[str] | None,
     late: Sequence[bool] | None,
-) -> pd.DataFrame:
-    """A row a look, by day, the worst where one person looked more than once: day, grade, masked, rater, said, late."""
+) -> list[OneLook]:
+    """The looks by day, and by grade on one day; the worst where one person looked more than once."""
     if scale not in _TOP:
         raise ValueError(f"scale {scale!r} is neither of {', '.join(_TOP)}")
     n = len(dates)
@@ -113,97 +159,103 @@ def looks_of(
     for name, values in columns.items():
         if len(values) != n:
             raise ValueError(f"{len(values)} of {name} for {n} dates")
-    frame = pd.DataFrame({"day": [_day(day) for day in dates]} | {k: list(v) for k, v in columns.items()})
-    frame["grade"] = pd.to_numeric(frame["grade"]).astype("float64")
-    for name in ("masked", "late"):
-        frame[name] = [not pd.isna(flag) and bool(flag) for flag in frame[name]]
-    frame = frame[frame["grade"].notna()]
-    off = frame[(frame["grade"] < 0) | (frame["grade"] > _TOP[scale])]
-    if len(off):
-        raise ValueError(f"{off['grade'].iloc[0]:g} is not on the scale {scale}")
-    frame["grade"] = frame["grade"] * 5 / _TOP[scale]
-    frame["rater"] = frame["rater"].map(lambda name: name if isinstance(name, str) else "")
-    frame = frame.sort_values(["day", "grade"], kind="stable")
-    return frame.drop_duplicates(["day", "rater"], keep="last").reset_index(drop=True)
+    days = [_day(day) for day in dates]
+    columns["grade"] = pd.to_numeric(pd.Series([*scores])).astype("float64").tolist()
+    rows = zip(days, *columns.values(), strict=True)
+    return _worst_of_each([_look(scale, *row) for row in rows if not math.isnan(row[1])])
 
 
-def _spells(looks: pd.DataFrame) -> list[tuple[pd.DataFrame, dt.date]]:
-    """Part the looks where there was silence for too long; each with the day from which it tells no more."""
-    if looks.empty:
-        return []
-    days = list(looks["day"])
+def _look(scale: str, day: dt.date, grade: float, masked: Any, rater: Any, said: Any, late: Any) -> OneLook:
+    if not 0 <= grade <= _TOP[scale]:
+        raise ValueError(f"{grade:g} is not on the scale {scale}")
+    return OneLook(
+        day=day,
+        grade=grade * 5 / _TOP[scale],
+        masked=_flag(masked),
+        rater=rater if isinstance(rater, str) else "",
+        said=_SAID.get(said, math.nan) if isinstance(said, str) else math.nan,
+        late=_flag(late),
+    )
+
+
+def _worst_of_each(looks: Iterable[OneLook]) -> list[OneLook]:
+    """The looks in order, the worst of each person and day."""
+    worst: dict[tuple[dt.date, str], OneLook] = {}
+    for look in sorted(looks, key=attrgetter("day", "grade")):
+        worst.pop((look.day, look.rater), None)  # the later one does not take the place of the earlier
+        worst[look.day, look.rater] = look
+    return [*worst.values()]
+
+
+def _spells(looks: Sequence[OneLook]) -> list[Sequence[OneLook]]:
+    """Part the looks where there was silence for too long."""
     gaps = [
-        row
-        for row, (before, after) in enumerate(pairwise(days), 1)
-        if (after - before).days > LONGEST_SILENCE
+        place
+        for place, (before, after) in enumerate(pairwise(looks), 1)
+        if (after.day - before.day).days > LONGEST_SILENCE
     ]
-    ends = [*gaps, len(looks)]
-    spells = [looks.iloc[first:end] for first, end in zip([0, *gaps], ends, strict=True)]
-    until = [
-        min(spell["day"].iloc[-1] + dt.timedelta(days=LONGEST_SILENCE + 1), dt.date.max) for spell in spells
-    ]
-    return list(zip(spells, until, strict=True))
+    parts = pairwise([0, *gaps, len(looks)])
+    return [looks[first:end] for first, end in parts if end > first]
 
 
-def last_spell(looks: pd.DataFrame) -> pd.DataFrame:
+def last_spell(looks: Sequence[OneLook]) -> Sequence[OneLook]:
     """The looks since the last silence of half a year."""
-    return _spells(looks)[-1][0]
+    return _spells(looks)[-1]
 
 
 def _spell(
-    looks: pd.DataFrame, trims: list[dt.date], further: list[dt.date], unit: float, limbs: int
-) -> pd.DataFrame:
-    """The rows of one spell of looks."""
-    first = looks["day"].iloc[0]
-    told = sorted({*looks["day"], *further})
-    diaries = diary_of(looks, trims, told[-1])
-    at = [(day - first).days for day in told]
-    watched = watch_many(diaries)
-    severity = {
-        "severity": watched.severity,
-        "severity_low": watched.low,
-        "severity_high": watched.high,
-    }
+    looks: Sequence[OneLook], trims: Sequence[dt.date], further: set[dt.date], unit: float, limbs: int
+) -> list[WatchedDay]:
+    """One spell of looks, a day at a time."""
+    first = looks[0].day
+    told = sorted({look.day for look in looks} | further)
+    at = np.array([(day - first).days for day in told])
+    watched = watch_many(diary_of(looks, trims, told[-1]))
     evidence = watched.evidence[0, at]
-    frame = pd.DataFrame(
-        {"date": pd.to_datetime(told).as_unit("us")}
-        | {name: values[0, at] * unit for name, values in severity.items()}
-        | {"p_worse": watched.p_worse[0, at], "p_any": watched.p_any[0, at], "evidence": evidence}
+    columns = (
+        watched.severity[0, at] * unit,
+        watched.low[0, at] * unit,
+        watched.high[0, at] * unit,
+        watched.p_worse[0, at],
+        watched.p_any[0, at],
+        evidence,
+        np.where(at < LEARNING, "none", levels.signal(evidence, limbs)),
     )
-    learning = np.array(at) < LEARNING
-    frame["signal"] = np.where(learning, "none", levels.signal(evidence, limbs))
-    return frame.astype({"signal": "str"})
+    return [*map(WatchedDay, told, *(column.tolist() for column in columns))]
 
 
-def diary_of(looks: pd.DataFrame, trims: list[dt.date], last: dt.date | None = None) -> Diaries:
+def diary_of(looks: Sequence[OneLook], trims: Iterable[dt.date], last: dt.date | None = None) -> Diaries:
     """The looks of one horse as a diary up to the day `last`, with as many looks a day as its fullest has."""
-    first = looks["day"].iloc[0]
-    length = ((last or looks["day"].iloc[-1]) - first).days + 1
-    day = np.array([(one - first).days for one in looks["day"]])
-    turn = looks.groupby("day").cumcount().to_numpy()
-    shape = (1, length, int(turn.max()) + 1)
+    first = looks[0].day
+    length = ((last or looks[-1].day) - first).days + 1
+    turns: Counter[int] = Counter()
+    at = []
+    for day in ((look.day - first).days for look in looks):
+        at.append((0, day, turns[day]))
+        turns[day] += 1
+    places = tuple(np.array(at).T)
+    shape = (1, length, max(turns.values()))
 
-    def laid(values: Any, empty: float) -> Any:
-        out = np.full(shape, empty)
-        out[0, day, turn] = values
+    def laid(values: Iterable[Any], out: Any) -> Any:
+        out[places] = [*values]
         return out
 
     cut = np.zeros((1, length), dtype=np.bool_)
     cut[0, [(one - first).days for one in trims if 0 <= (one - first).days < length]] = True
-    said = looks["said"].map(lambda word: _SAID.get(word, np.nan) if isinstance(word, str) else np.nan)
     return Diaries(
-        scores=laid(looks["grade"], np.nan),
-        masked=laid(looks["masked"].astype(float), 0.0) > 0,
-        rater=laid(_people(looks["rater"]), 0.0).astype(np.int64),
+        scores=laid((look.grade for look in looks), np.full(shape, np.nan)),
+        masked=laid((look.masked for look in looks), np.zeros(shape, dtype=np.bool_)),
+        rater=laid(_people(look.rater for look in looks), np.zeros(shape, dtype=np.int64)),
         trims=cut,
-        than_last=laid(said, np.nan),
-        late=laid(looks["late"].astype(float), 0.0) > 0,
+        than_last=laid((look.said for look in looks), np.full(shape, np.nan)),
+        late=laid((look.late for look in looks), np.zeros(shape, dtype=np.bool_)),
     )
 
 
-def _people(names: pd.Series) -> list[int]:
+def _people(names: Iterable[str]) -> list[int]:
     """0 for the first to score and for who is not named, then by first mention."""
     known = {"": 0}
+    numbers = []
     for place, name in enumerate(names):
-        known.setdefault(name, 0 if place == 0 else max(known.values()) + 1)
-    return [known[name] for name in names]
+        numbers.append(known.setdefault(name, 0 if place == 0 else max(known.values()) + 1))
+    return numbers

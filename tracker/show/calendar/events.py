@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from tracker.book import Book, HorseRecord
 from tracker.cells.text import fold
 from tracker.derive.named_visits import NamedVisit, named_visits
-from tracker.derive.trimming.due import EIGHT_WEEKS, OWN, TRIMMER, Due
+from tracker.derive.trimming.due import EIGHT_WEEKS, LIMIT, OWN, TRIMMER, Due
 from tracker.derive.work.plan import Step
 from tracker.sheets import HORSES, VISITS
 from tracker.show import words
@@ -24,6 +24,7 @@ _DAY = dt.timedelta(days=1)
 _WHY = {
     TRIMMER: "on the day named at the last trim",
     OWN: "by your own interval",
+    LIMIT: "by the horse's own limit on the sheet Limits",
     EIGHT_WEEKS: "after eight weeks, since no other day is written down",
 }
 

@@ -1,8 +1,9 @@
-"""The lane of weights, each with its measuring error; condition stands under the pointer."""
+"""The lanes of weights, condition and crest, each with its measuring error."""
 
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable
 
 import plotly.graph_objects as go
 
@@ -39,6 +40,34 @@ def weight_lane(scene: Scene) -> Lane | None:
     )
 
 
+def score_lanes(scene: Scene) -> list[Lane]:
+    """Condition and crest, each over its whole scale; none of few readings."""
+    body = scene.horse.body
+    lanes = (
+        (body.condition, ("Condition", "1 to 9"), (1, 5, 9), "condition_score"),
+        (body.crest, ("Crest", "0 to 5"), (0, 5), "crest_score"),
+    )
+    return [
+        Lane(
+            label=label,
+            height=70,
+            low=ticks[0] - 0.5,
+            high=ticks[-1] + 0.5,
+            ticks=tuple((tick, f"{tick}") for tick in ticks),
+            grid=True,
+            first=trend.readings[0].date,
+            traces=(_with_errors(trend, (_scored(one, trend, key, scene) for one in trend.readings), scene),),
+        )
+        for trend, label, ticks, key in lanes
+        if trend and len(trend.readings) >= LEAST_DAYS
+    ]
+
+
+def _scored(reading: Reading, trend: Trend, key: str, scene: Scene) -> str:
+    value = f"{TREND_NAMES[trend.name]}: {reading.value:g} ± {COVERAGE * reading.sd:.1f}"
+    return hover(scene.when(reading.date), value, scene.cell(BODY.name, key, reading.rows[0]))
+
+
 def _ticks(low: float, high: float) -> tuple[tuple[float, str], ...]:
     """Two to four round weights within the range."""
     step = next((step for step in _STEPS if (high - low) / step <= 3), _STEPS[-1])
@@ -49,6 +78,11 @@ def _ticks(low: float, high: float) -> tuple[tuple[float, str], ...]:
 
 def _weights(trend: Trend, body: BodyRecord, scene: Scene) -> go.Scatter:
     scores = {reading.date: reading.value for reading in body.condition.readings} if body.condition else {}
+    told = (_told(reading, trend, scores.get(reading.date), scene) for reading in trend.readings)
+    return _with_errors(trend, told, scene)
+
+
+def _with_errors(trend: Trend, told: Iterable[str], scene: Scene) -> go.Scatter:
     return go.Scatter(
         x=[reading.date for reading in trend.readings],
         y=[reading.value for reading in trend.readings],
@@ -61,9 +95,8 @@ def _weights(trend: Trend, body: BodyRecord, scene: Scene) -> go.Scatter:
         },
         mode="markers",
         marker={"color": GREEN, "size": scene.size(8)},
-        hovertext=[_told(reading, trend, scores.get(reading.date), scene) for reading in trend.readings],
+        hovertext=list(told),
         hoverinfo="text",
-        cliponaxis=False,
     )
 
 

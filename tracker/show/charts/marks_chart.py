@@ -10,11 +10,12 @@ import plotly.graph_objects as go
 
 from tracker.book import Book, HorseRecord
 from tracker.derive.growth.marks import Mark
-from tracker.derive.growth.rates import Rate
+from tracker.derive.growth.rates import Rate, RateRange
 from tracker.reference.growing import MONTH
 from tracker.reference.measuring import COVERAGE
 from tracker.show import words
 from tracker.show.charts.changes import add_change_heads, add_change_lines
+from tracker.show.charts.mark_names import Name, mark_names, room_above
 from tracker.show.charts.style import (
     BLUE,
     FAINT,
@@ -24,7 +25,6 @@ from tracker.show.charts.style import (
     Chart,
     base_layout,
     hover,
-    shorten,
     since_words,
 )
 from tracker.show.charts.time_axis import Span, date_ticks, first_off
@@ -47,11 +47,12 @@ def marks_chart(book: Book, horse: HorseRecord, *, narrow: bool = False) -> Char
     lowest = max(
         reading.below.value + COVERAGE * reading.below.sd for mark in marks for reading in mark.readings
     )
+    names, top = _names(marks, days, lowest, height - _TOP - _BOTTOM, narrow)
     figure.update_layout(
         xaxis=date_ticks(4 if narrow else 10)
         | {"type": "date", "range": list(days.edges(0.05)), "fixedrange": True},
         yaxis={
-            "range": [10 * math.ceil(lowest / 10), -10],
+            "range": [10 * math.ceil(lowest / 10), top],
             "fixedrange": True,
             "ticksuffix": " mm",
             "dtick": 20,
@@ -62,14 +63,15 @@ def marks_chart(book: Book, horse: HorseRecord, *, narrow: bool = False) -> Char
     )
     day_0 = first_off(horse.shoes_off, book.as_of)
     add_change_lines(figure, horse, days, [(0.0, 1.0)])
-    add_change_heads(figure, horse, days, ("x", "y", -10.0), day_0)
+    add_change_heads(figure, horse, days, ("x", "y", top), day_0)
     for mark in marks:
         rate = horse.growth.feet.get(mark.foot)
-        if rate and not mark.went_up:
-            for trace in _line(mark, rate):
+        if not mark.went_up:
+            for trace in _line(mark, rate) if rate else (_reckoned(mark, horse.growth.range, days),):
                 figure.add_trace(trace)
         figure.add_trace(_readings(mark, day_0))
-        _add_name(figure, mark, days, narrow)
+    for name in names:
+        _add_name(figure, name)
     return Chart(figure, height, _summary(marks, days))
 
 
@@ -96,6 +98,23 @@ def _line(mark: Mark, rate: Rate) -> Sequence[go.Scatter]:
         go.Scatter(
             x=dates, y=away(rate.value), mode="lines", line={"width": 1.5, "color": colour}, hoverinfo="skip"
         ),
+    )
+
+
+def _reckoned(mark: Mark, rates: RateRange, days: Span) -> go.Scatter:
+    """Where it should lie from its first reading on, by what is reckoned with while its foot has no rate."""
+    first = mark.readings[0]
+    months = (days.end - first.date).days / MONTH
+    low, high = (first.below.value + months * rate for rate in (rates.low, rates.high))
+    return go.Scatter(
+        name="reckoned",
+        x=[first.date, days.end, days.end, first.date],
+        y=[first.below.value, low, high, first.below.value],
+        mode="lines",
+        line={"width": 0},
+        fill="toself",
+        fillcolor=FAINT,
+        hoverinfo="skip",
     )
 
 
@@ -131,20 +150,28 @@ def _readings(mark: Mark, day_0: dt.date | None) -> go.Scatter:
     )
 
 
-def _add_name(figure: go.Figure, mark: Mark, days: Span, narrow: bool) -> None:
-    """Above its first reading, from which the mark goes down."""
-    first = mark.readings[0]
-    early = first.date - days.start <= 0.5 * (days.end - days.start)
-    name = shorten(mark.name or "mark without a name", 18 if narrow else 30)
+def _names(
+    marks: Sequence[Mark], days: Span, lowest: float, height: int, narrow: bool
+) -> tuple[list[Name], float]:
+    """The names, and how high the drawing must reach for them; the room they need changes the scale."""
+    top, names = -10.0, []
+    for _ in range(3):
+        a_pixel = (10 * math.ceil(lowest / 10) - top) / height
+        names = mark_names(marks, days, a_pixel, narrow)
+        top = min(-10.0, -math.ceil(room_above(names, a_pixel)))
+    return names, top
+
+
+def _add_name(figure: go.Figure, name: Name) -> None:
     figure.add_annotation(
-        x=first.date,
-        y=first.below.value - COVERAGE * first.below.sd,
-        text=f"{mark.foot}, {name}",
+        x=name.mark.readings[0].date,
+        y=name.height,
+        text=name.text,
         showarrow=False,
-        xanchor="left" if early else "right",
+        xanchor="left" if name.early else "right",
         yanchor="bottom",
-        xshift=-4 if early else 4,
-        yshift=2,
+        xshift=-4 if name.early else 4,
+        yshift=2 + name.lift,
     )
 
 

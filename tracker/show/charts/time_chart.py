@@ -33,11 +33,15 @@ def time_chart(book: Book, horse: HorseRecord, *, narrow: bool = False) -> Chart
     The axis shows dates below and, where it is known when shoes came off, weeks since then above. Lanes
     without records are left out. `narrow` is for a screen of a telephone's width.
     """
-    day_0 = first_off(horse.shoes_off, book.as_of)
-    lanes = _lanes(Scene(book, horse, day_0, narrow))
-    if not lanes:
-        return None
-    days = span(min(lane.first for lane in lanes), book.as_of, day_0)
+    scene = Scene(book, horse, first_off(horse.shoes_off, book.as_of), narrow)
+    lanes = _lanes(scene)
+    return lanes_chart(scene, lanes) if lanes else None
+
+
+def lanes_chart(scene: Scene, lanes: list[Lane]) -> Chart:
+    """These lanes below one another, the first on top; at least one."""
+    horse, day_0, narrow = scene.horse, scene.day_0, scene.narrow
+    days = span(min(lane.first for lane in lanes), scene.as_of, day_0)
     off = off_days(horse.shoes_off, days)
     drawing, domains = _domains(lanes, narrow)
     margin = {

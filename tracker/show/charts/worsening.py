@@ -10,7 +10,8 @@ import plotly.graph_objects as go
 
 from tracker.derive.referral.worsening import SIZES, in_ten, limb_words
 from tracker.derive.soundness import Point
-from tracker.derive.worsening.record import ACT, NONE, WATCH, Watch, WatchedDay
+from tracker.derive.worsening.record import ACT, NONE, WATCH, Watch
+from tracker.derive.worsening.watch import WatchedDay
 from tracker.show.charts.scene import Lane, Scene
 from tracker.show.charts.style import BLUE, GREY, VERMILLION, hover
 from tracker.terms import SCALES

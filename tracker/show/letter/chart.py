@@ -18,6 +18,7 @@ from tracker.show import words
 from tracker.show.charts.grades import LONGEST_STEP, lane_label, lane_of
 from tracker.show.charts.time_axis import Span, off_days, span, week_ticks
 from tracker.show.foot_canvas import harmless
+from tracker.show.letter import chart_crowded
 from tracker.show.letter.blocks import Picture
 from tracker.show.letter.chart_events import days_of, event_lanes, not_drawn
 from tracker.show.letter.draft import Draft
@@ -65,7 +66,9 @@ def chart(draft: Draft) -> Picture | None:
         f'font-family="Libertinus Serif, Georgia, serif" font-size="{TEXT}" fill="{INK}">'
         f"{''.join([*behind, *body])}</svg>"
     )
-    return Picture(svg, told, " ".join(filter(None, (_KEY, _left_out(series), not_drawn(draft, axis)))))
+    crowded = any(_crowded(lane, draft) for lane in _grouped(series))
+    notes = (_KEY, chart_crowded.told(axis) if crowded else "", _left_out(series), not_drawn(draft, axis))
+    return Picture(svg, told, " ".join(filter(None, notes)))
 
 
 def _axis(series: Sequence[Series], draft: Draft) -> Axis:
@@ -123,12 +126,31 @@ def _grades(y: float, lane: Sequence[Series], draft: Draft, axis: Axis) -> Itera
         at = y + _GRADES * (1 - grade / top)
         yield line(LEFT, at, WIDTH - RIGHT, at, FAINT, 0.6)
         yield text(LEFT - 7, at + 4, str(grade), "end", SOFT, 10.5)
-    for one in lane:
-        points = [point for point in one.points if draft.on(point.date)]
+    own = [(one.gait, [point for point in one.points if draft.on(point.date)]) for one in lane]
+    if _crowded(lane, draft):
+        many = [
+            (gait, [point for point in points if point.seen_by not in chart_crowded.ALONE])
+            for gait, points in own
+        ]
+        yield from chart_crowded.marks(many, axis, lambda score: y + _GRADES * (1 - score / top))
+    for gait, points in own:
         places = [(axis.x(point.date), y + _GRADES * (1 - point.score / top)) for point in points]
+        yield from _one_by_one(gait, points, places, alone=_crowded(lane, draft))
+
+
+def _crowded(lane: Sequence[Series], draft: Draft) -> bool:
+    return sum(draft.on(point.date) for one in lane for point in one.points) > chart_crowded.MOST
+
+
+def _one_by_one(
+    gait: str, points: Sequence[Point], places: Sequence[tuple[float, float]], *, alone: bool
+) -> Iterator[str]:
+    """The grades of one way of looking; `alone` leaves out what is drawn month by month."""
+    if not alone:
         yield _steps(points, places)
-        for point, (x, at) in zip(points, places, strict=True):
-            yield mark(one.gait, x, at, hollow=point.masked)
+    for point, (x, at) in zip(points, places, strict=True):
+        if not alone or point.seen_by in chart_crowded.ALONE:
+            yield mark(gait, x, at, hollow=point.masked)
             yield _by(point, x, at)
 
 

@@ -18,7 +18,8 @@ from tracker.show.shapes import WarningView, limb_words
 from tracker.show.words import PULSE_STEPS
 from tracker.terms import FEET
 
-_WAYS, _SPELLS, _WATCHES, _REMARKS, _ALIKE = 6, 6, 2, 20, 3
+# How many are told, the more briefly the fewer.
+_WAYS, _SPELLS, _WATCHES, _REMARKS, _ALIKE = (6, 4, 3), (6, 3, 2), (2, 1), (20, 8, 4), (3, 2, 1)
 _APART = dt.timedelta(days=7)
 _RAISED = 2  # the pulse's step from which it is told
 
@@ -41,7 +42,7 @@ def _points(draft: Draft) -> Iterator[tuple[str, str, str]]:
     for one in draft.view.open_warnings:
         alike.setdefault((one.urgency, _headline(one)), []).append(one)
     for (urgency, headline), own in alike.items():
-        most = len(own) if urgency == NOW else _ALIKE
+        most = len(own) if urgency == NOW else draft.most(*_ALIKE)
         yield from ((urgency, headline, _why(one, draft)) for one in own[-most:])
         if more := own[:-most]:
             why = f"{len(more)} more warnings of this kind; the first: {_why(more[0], draft)}"
@@ -73,10 +74,11 @@ def course(draft: Draft) -> Part | None:
     if not told:
         return None
     told.sort(key=lambda pair: (pair[1][-1].date, len(pair[1])), reverse=True)
-    rows = tuple(_way(series, own) for series, own in told[:_WAYS])
+    most = draft.most(*_WAYS)
+    rows = tuple(_way(series, own) for series, own in told[:most])
     more = (
-        f"{words.counted(len(told) - _WAYS, 'more way')} of looking, with older notes, not shown."
-        if len(told) > _WAYS
+        f"{words.counted(len(told) - most, 'more way')} of looking, with older notes, not shown."
+        if len(told) > most
         else ""
     )
     drawn = chart(draft)
@@ -117,12 +119,19 @@ def _way(series: Series, own: list[Any]) -> tuple[str, ...]:
 
 
 def _made_of_it(draft: Draft) -> Iterator[str]:
-    for watch in draft.view.worsening.watches[:_WATCHES]:
+    watches, ways, most = draft.view.worsening.watches, draft.view.progress.ways, draft.most(*_WATCHES)
+    for watch in watches[:most]:
         yield f"{watch.looked}: {' '.join(watch.told[:1])}"
     if draft.view.worsening.changing:
         yield draft.view.worsening.changing
-    for way in draft.view.progress.ways[:_WATCHES]:
+    for way in ways[:most]:
         yield f"{way.looked}: {' '.join(way.told[:2])}"
+    cut = (
+        (len(watches) - most, "more way", "whose grades may be getting worse"),
+        (len(ways) - most, "more way", "month by month"),
+    )
+    if said := [f"{words.counted(more, what)} {of}" for more, what, of in cut if more > 0]:
+        yield f"Not told here, of the ways of looking: {'; '.join(said)}."
 
 
 def signs(draft: Draft) -> Part | None:
@@ -138,11 +147,10 @@ def signs(draft: Draft) -> Part | None:
     if not spells:
         return None
     lines = [_spell(spell) for spell in reversed(spells)]
-    cut = (
-        [f"{words.counted(len(lines) - _SPELLS, 'earlier spell')} not shown."] if len(lines) > _SPELLS else []
-    )
+    most = draft.most(*_SPELLS)
+    cut = [f"{words.counted(len(lines) - most, 'earlier spell')} not shown."] if len(lines) > most else []
     return Part(
-        "signs", PARTS["signs"], (Lines((*lines[:_SPELLS], *cut)),), first_of(lines, 1, "Earlier spells")
+        "signs", PARTS["signs"], (Lines((*lines[:most], *cut)),), first_of(lines, 1, "Earlier spells")
     )
 
 
@@ -155,7 +163,7 @@ def remarks(draft: Draft) -> Part | None:
         for row in draft.rows(SOUNDNESS.name)
         if row.remarks
     ]
-    lines = first_of(told[::-1], _REMARKS, "Earlier remarks")
+    lines = first_of(told[::-1], draft.most(*_REMARKS), "Earlier remarks")
     return Part("remarks", "Remarks beside the notes, the newest first", (Lines(lines),)) if lines else None
 
 

@@ -20,19 +20,25 @@ from tracker.show.letter.isolate import isolated
 from tracker.show.letter.private import names_in, without_names, without_numbers
 from tracker.show.shapes import HorseView
 
-_MOST = 400  # signs of one cell; a letter that is not read helps nobody
+BREVITIES = range(4)  # from everything that a letter tells to the least
+_SIGNS = (400, 400, 240, 160)  # of one cell; a letter that is not read helps nobody
 # Signs that turn the order of others round, and are not seen: they would reach beyond what was typed (Unicode UAX 9).
 _TURNS = dict.fromkeys((*range(0x202A, 0x202F), *range(0x2066, 0x206A)))
 
 
 @dataclass(frozen=True)
 class Draft:
-    """A book, one horse of it as derived and in words, and what the sender has chosen."""
+    """A book, one horse of it as derived and in words, what the sender has chosen, and how briefly it is told."""
 
     book: Book
     horse: HorseRecord
     view: HorseView
     choice: Choice
+    brevity: int = BREVITIES[0]
+
+    def most(self, *of_each: int) -> int:
+        """How many are told: the first figure where there is room, the next ones where the letter must be shorter."""
+        return of_each[min(self.brevity, len(of_each) - 1)]
 
     @cached_property
     def day_0(self) -> dt.date | None:
@@ -80,7 +86,8 @@ class Draft:
     def typed(self, text: object) -> str:
         """What somebody typed, in one line that stays within its own words, without what is private in it."""
         line = self.private(" ".join(words.value(text).split()))
-        return isolated(line if len(line) <= _MOST else f"{line[:_MOST].rstrip()} … [cut here]")
+        most = self.most(*_SIGNS)
+        return isolated(line if len(line) <= most else f"{line[:most].rstrip()} … [cut here]")
 
     def private(self, text: str) -> str:
         """The text without names and numbers of people, unless these are put in, and without what turns it round."""

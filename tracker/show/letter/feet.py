@@ -28,7 +28,7 @@ _NOTE = (
 )
 _EMPTY = "–"
 _UNITS = re.compile(r" mm|°")
-_GROWTH_LINES = 4
+_RATES, _TOGETHER = (5, 4), (5, 1)  # the last line says what all feet together tell, where they agree
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,8 +99,11 @@ def growth(draft: Draft) -> Part | None:
     """How fast the wall grows, and how much of it is new."""
     found = draft.view.growth
     new = [_new(one) for one in found.parts]
+    most = draft.most(*(_TOGETHER if draft.horse.growth.horse else _RATES))
+    cut = words.counted(len(found.rates) - most, "line") if len(found.rates) > most else ""
     lines = (
-        *map(draft.private, found.rates[-_GROWTH_LINES:]),
+        *map(draft.private, found.rates[-most:]),
+        *([f"{cut} about single feet and marks not told here."] if cut else []),
         *([f"New horn since the shoes came off. {'; '.join(new)}."] if new else []),
     )
     return Part("growth", PARTS["growth"], (Lines(lines),)) if lines else None

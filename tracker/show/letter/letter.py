@@ -11,8 +11,9 @@ from tracker.show import words
 from tracker.show.letter import course, feet, lacks, months, photos, who
 from tracker.show.letter.blocks import Block, Letter, Part
 from tracker.show.letter.choice import EXTRAS, PARTS, Choice
-from tracker.show.letter.draft import Draft
+from tracker.show.letter.draft import BREVITIES, Draft
 from tracker.show.letter.isolate import isolated
+from tracker.show.letter.paper import pages
 from tracker.show.shapes import horse_view
 
 _DRAWN_UP: dict[str, Callable[[Draft], Part | None]] = {
@@ -36,23 +37,39 @@ _DRAWN_UP: dict[str, Callable[[Draft], Part | None]] = {
 }
 
 
+_PAGES = 2
+_SHORTER = "So that it fits two pages, less is told of what is older; each part says how much."
 _TO_THE_END = "warnings, what is made of the grades, growth, trims and body: up to the record's last day"
 
 
 def letter_of(book: Book, horse: HorseRecord, choice: Choice | None = None) -> Letter:
-    """The letter about one horse of the book. Grades stand as they were written down, each with its scale."""
-    choice = choice or Choice()
-    view = horse_view(horse, book.as_of)
-    draft = Draft(book, horse, view, choice)
+    """The letter about one horse of the book. Grades stand as they were written down, each with its scale.
+
+    It is told as briefly as two pages of the paper ask for; photographs come on top of that.
+    """
+    draft = Draft(book, horse, horse_view(horse, book.as_of), choice or Choice())
+    for brevity in BREVITIES:
+        letter = _drawn_up(replace(draft, brevity=brevity))
+        if brevity == BREVITIES[-1] or pages(_without_photos(letter)) <= _PAGES:
+            break
+    return letter
+
+
+def _without_photos(letter: Letter) -> Letter:
+    return replace(letter, parts=tuple(part for part in letter.parts if part.key != "photos"))
+
+
+def _drawn_up(draft: Draft) -> Letter:
+    choice, view = draft.choice, draft.view
     parts = (_nameless(make(draft), draft) for key, make in _DRAWN_UP.items() if key not in choice.without)
     return Letter(
         horse=view.name,
         title=f"{isolated(view.name)}: a record for the vet",
         dated=_dated(draft),
-        day=book.as_of,
+        day=draft.book.as_of,
         paper=choice.paper,
         parts=tuple(part for part in parts if part),
-        left_out=_left_out(choice),
+        left_out=" ".join(filter(None, (_left_out(choice), _SHORTER if draft.brevity else ""))),
         caution=f"{words.ERROR_NOTE} {words.CAUTION}",
     )
 

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import Any
 
+from tracker.derive.abscess import Episode
 from tracker.derive.relief import overlaps
 from tracker.derive.rows import day_of
 from tracker.derive.work.plan import Step
@@ -14,9 +15,10 @@ from tracker.show import words
 from tracker.show.letter.blocks import Lines, Part, Rows, first_of
 from tracker.show.letter.choice import PARTS
 from tracker.show.letter.draft import Draft
-from tracker.terms import FOOT_WORDS
+from tracker.terms import FEET, FOOT_WORDS
 
-_ABSCESSES, _COURSES, _VISITS, _CHANGES, _WEEKS = 8, 6, 4, 6, 3
+# How many are told, the more briefly the fewer.
+_ABSCESSES, _COURSES, _VISITS, _CHANGES, _WEEKS = (8, 6, 4, 3), (6, 4, 3), (4, 3, 2), (6, 4, 2), (3, 1)
 _NO_PROOF = "That does not show that none was given."
 _OPEN = "not yet written down"
 
@@ -29,7 +31,8 @@ def abscesses(draft: Draft) -> Part | None:
     told.sort(key=lambda one: one.first_seen, reverse=True)
     frame = draft.book.tables[ABSCESSES.name].frame
     rows = []
-    for one in told[:_ABSCESSES]:
+    most = draft.most(*_ABSCESSES)
+    for one in told[:most]:
         opened = f"{words.day(one.opened)}{_comma(one.opened_at, draft)}" if one.opened else _OPEN
         lasted = f"{words.span(one.days)}{' so far' if one.is_open else ''}"
         vet = day_of(frame.at[one.row, "vet_seen"])
@@ -38,8 +41,8 @@ def abscesses(draft: Draft) -> Part | None:
             words.day(one.comfortable) if one.comfortable else _OPEN, lasted,
             words.day(vet), draft.typed(frame.at[one.row, "care_given"]) or "–",
         ))  # fmt: skip
-    heads = ("Foot", "First seen", "Opened", "Comfortable again", "Lasted", "Vet saw it", "Care given")
-    more = f"{len(told) - _ABSCESSES} earlier not shown." if len(told) > _ABSCESSES else ""
+    heads = ("Foot", "First seen", "Opened", "Comfortable\nagain", "Lasted", "Vet saw it", "Care given")
+    more = _earlier(told[most:])
     table = Rows("Abscesses, suspected or seen by a vet, the newest first", heads, tuple(rows), more)
     brief = [
         f"{foot}: first seen {first}, opened {opened}, comfortable again {again}."
@@ -51,6 +54,15 @@ def abscesses(draft: Draft) -> Part | None:
         (table, Lines(draft.view.abscesses.often[:1])),
         first_of(brief, 3, "Abscesses", of=len(told)),
     )
+
+
+def _earlier(told: Sequence[Episode]) -> str:
+    """How many more there were, on which feet and since when."""
+    if not told:
+        return ""
+    feet = ((FOOT_WORDS[foot], sum(one.foot == foot for one in told)) for foot in FEET)
+    each = ", ".join(f"{foot} {count}" for foot, count in feet if count)
+    return f"{len(told)} earlier not shown, the first of {words.day(told[-1].first_seen)}: {each}."
 
 
 def _comma(said: str, draft: Draft) -> str:
@@ -66,7 +78,7 @@ def relief(draft: Draft) -> Part:
     ] or [_none(draft)]
     beside = (*_together(draft), *_unread(draft))
     return Part(
-        "relief", PARTS["relief"], (Lines((*first_of(lines, _COURSES, "Courses"), *beside)),),
+        "relief", PARTS["relief"], (Lines((*first_of(lines, draft.most(*_COURSES), "Courses"), *beside)),),
         (*first_of(lines, 2, "Courses"), *beside),
     )  # fmt: skip
 
@@ -87,7 +99,7 @@ def _together(draft: Draft) -> tuple[str, ...]:
         for one in overlaps(draft.horse.courses)
         if draft.tells_of(one.first, one.last)
     ]
-    return first_of(both, _COURSES, "Other products on the same days")
+    return first_of(both, draft.most(*_COURSES), "Other products on the same days")
 
 
 def _unread(draft: Draft) -> tuple[str, ...]:
@@ -121,10 +133,10 @@ def work(draft: Draft) -> Part | None:
         for step, view in zip(own.steps, draft.view.work.steps, strict=False)
         if step in going
     ]
-    lines += [
-        f"Week {week.week}: {week.minutes} on {week.days} ({week.kinds})."
-        for week in draft.view.work.weeks[:_WEEKS]
-    ]
+    weeks, most = draft.view.work.weeks, draft.most(*_WEEKS)
+    lines += [f"Week {week.week}: {week.minutes} on {week.days} ({week.kinds})." for week in weeks[:most]]
+    if len(weeks) > most:
+        lines[-1] += f" {words.counted(len(weeks) - most, 'earlier week')} not shown."
     return Part("work", PARTS["work"], (Lines(tuple(lines)),)) if lines else None
 
 
@@ -152,13 +164,13 @@ def _first_sentence(told: str) -> str:
 
 def changes(draft: Draft) -> Part | None:
     """What changed in the horse's life, the newest first."""
-    own = list(draft.rows(CHANGES.name))[::-1]
+    own, most = list(draft.rows(CHANGES.name))[::-1], draft.most(*_CHANGES)
     lines = [
         f"{words.day(row.date.date())}, {row.kind or 'kind not given'}: {draft.typed(row.what)}."
-        for row in own[:_CHANGES]
+        for row in own[:most]
     ]
-    if len(own) > _CHANGES:
-        lines.append(f"{words.counted(len(own) - _CHANGES, 'earlier change')} not shown.")
+    if len(own) > most:
+        lines.append(f"{words.counted(len(own) - most, 'earlier change')} not shown.")
     return Part("changes", PARTS["changes"], (Lines(tuple(lines)),)) if lines else None
 
 
@@ -167,11 +179,12 @@ def visits(draft: Draft) -> Part | None:
     own = list(draft.rows(VISITS.name))[::-1]
     if not own:
         return None
-    chosen = sorted(sorted(own, key=lambda row: row.role != "vet")[:_VISITS], key=lambda row: row.date)[::-1]
+    most = draft.most(*_VISITS)
+    chosen = sorted(sorted(own, key=lambda row: row.role != "vet")[:most], key=lambda row: row.date)[::-1]
     lines = [_visit(row, draft) for row in chosen]
     vets = [line for row, line in zip(chosen, lines, strict=True) if row.role == "vet"]
-    if len(own) > _VISITS:
-        more = words.counted(len(own) - _VISITS, "other visit")
+    if len(own) > most:
+        more = words.counted(len(own) - most, "other visit")
         lines.append(f"{more} not shown; those of a vet come first.")
     brief = first_of(vets[:1], len(vets[:1]), "Visits", of=len(own))
     return Part("visits", PARTS["visits"], (Lines(tuple(lines)),), brief)

@@ -20,17 +20,18 @@ LONGEST = 366
 ROWS = 31  # that one page holds, upright
 ACROSS = 14  # up to so many lie across, with more room for remarks
 
-# How wide a box is, mm; a word of 9 pt stands in each, and a pencil's three letters. What has no number has the rest.
+# How wide a box is, mm: its heading's longest word, and what a pencil writes short in it. The last box has the rest,
+# at least 30 mm upright.
 _WIDTHS = {
-    "date": 16.5, "seen_by": 10.5, "gait": 9, "ground": 11.5, "line": 11, "limb": 12, "scale": 9.5, "score": 9.5,
-    "than_last_time": 13, "warm": 10.5, "signs": 13, "boots": 10, "written": 12,
-    **{f"pulse_{foot.lower()}": 8 for foot in FEET},
+    "date": 16.3, "seen_by": 9, "gait": 8, "ground": 10.8, "line": 12, "limb": 12, "scale": 8.5, "score": 8.5,
+    "than_last_time": 8, "warm": 10, "signs": 11, "boots": 9, "written": 11,
+    **{f"pulse_{foot.lower()}": 7.8 for foot in FEET},
 }  # fmt: skip
 _USUAL_WIDTH = 12.0
 _EVERY = 5
 _BOTH = "both "
 _REST = 0.0
-_WIDER = 1.2  # lying across
+_WIDER = 1.35  # lying across
 
 
 def columns() -> tuple[Column, ...]:

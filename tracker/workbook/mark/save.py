@@ -14,6 +14,7 @@ from pathlib import Path
 import openpyxl
 
 from tracker.problem import Problem
+from tracker.whole_file import rename_to_free
 from tracker.workbook import package
 from tracker.workbook.change.editable import Editable
 from tracker.workbook.change.save import read_bytes, told
@@ -57,25 +58,9 @@ def _write(path: Path, copy: Path, old: bytes, made: Marked) -> None:
         with told(path):
             check_marked(old, new.read_bytes(), made)
         new.chmod(stat.S_IMODE(path.stat().st_mode) | stat.S_IWUSR)
-        _name(new, copy)
+        rename_to_free(new, copy)
     finally:
         new.unlink(missing_ok=True)
-
-
-def _name(new: Path, copy: Path) -> None:
-    """Give the file its name. Raises FileExistsError where another one has taken it meanwhile."""
-    try:
-        os.link(new, copy)
-    except FileExistsError:
-        raise
-    except OSError:  # such as a memory stick, on which no file has two names
-        file = copy.open("xb")
-        try:
-            with file:
-                file.write(new.read_bytes())
-        except BaseException:
-            copy.unlink(missing_ok=True)
-            raise
 
 
 def check_marked(old: bytes, new: bytes, made: Marked) -> None:
