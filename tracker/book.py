@@ -4,10 +4,9 @@ from __future__ import annotations
 
 import datetime as dt
 import os
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import Protocol, TypeVar
 
 from tracker.cells.text import fold
 from tracker.check.book import Checked, check_workbook, with_more
@@ -32,6 +31,7 @@ from tracker.derive.referral.limits_said import limit_problems
 from tracker.derive.referral.recorded import Recorded, Records
 from tracker.derive.referral.rules import fire
 from tracker.derive.relief import Course, courses
+from tracker.derive.rows import by_horse
 from tracker.derive.shoes import shoes_off
 from tracker.derive.soundness import Series, comparable_series, scores
 from tracker.derive.trimming.horse import Trimming, trimming
@@ -212,12 +212,12 @@ def _derived(path: Path, tables: Mapping[str, Table], as_of: dt.date) -> _Derive
     photo_errors, point_part, walls = _by_photographs(path, tables)
     written = when_written(notes)
     return _Derived(
-        series=_by_horse(comparable_series(scores(notes, relief, as_of))),
-        feet=_by_horse(one for one in hoof_records(tables[HOOVES.name], photo_errors) if one.date <= as_of),
-        walls=_by_horse(walls),
-        episodes=_by_horse(episodes(tables[ABSCESSES.name], as_of)),
-        relief=_by_horse(relief),
-        trims=_by_horse(trims(tables[VISITS.name], as_of)),
+        series=by_horse(comparable_series(scores(notes, relief, as_of))),
+        feet=by_horse(one for one in hoof_records(tables[HOOVES.name], photo_errors) if one.date <= as_of),
+        walls=by_horse(walls),
+        episodes=by_horse(episodes(tables[ABSCESSES.name], as_of)),
+        relief=by_horse(relief),
+        trims=by_horse(trims(tables[VISITS.name], as_of)),
         written=written_shares(notes, as_of, written),
         late=frozenset(row for row, when in written.items() if when == LATE),
         shoes_off=shoes_off(tables[HORSES.name]),
@@ -272,21 +272,6 @@ def _record_of(
             done, feet, tables[VISITS.name], found.every.get(name), off, as_of, recorded.trim_limit_days
         ),
     )
-
-
-class _OfHorse(Protocol):
-    @property
-    def horse(self) -> str: ...
-
-
-_Found = TypeVar("_Found", bound=_OfHorse)
-
-
-def _by_horse(found: Iterable[_Found]) -> dict[str, tuple[_Found, ...]]:
-    own: dict[str, list[_Found]] = {}
-    for one in found:
-        own.setdefault(one.horse, []).append(one)
-    return {horse: tuple(each) for horse, each in own.items()}
 
 
 def require_records(checked: Checked | Book, path: str | os.PathLike[str]) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import gc
 import logging
 import sys
 import tempfile
@@ -30,6 +31,7 @@ app = typer.Typer(
 )
 
 PROBLEMS, UNREADABLE = 1, 2
+COLLECT_AFTER = 10_000  # a book is many small objects that stay: to look for garbage after every 700 is slow
 Workbook = Annotated[Path, typer.Argument(metavar="FILE", help="Your workbook (.xlsx).")]
 Json = Annotated[bool, typer.Option("--json", help="Print the same as JSON, for other programs.")]
 DayFirst = Annotated[
@@ -307,6 +309,7 @@ def _stop(sentence: str) -> NoReturn:
 
 def main() -> None:
     """Run a command. Whatever goes wrong, the user gets a sentence; the details go to a log file."""
+    gc.set_threshold(COLLECT_AFTER)
     for stream in (sys.stdout, sys.stderr):
         if hasattr(stream, "reconfigure"):
             stream.reconfigure(encoding="utf-8", errors="replace")

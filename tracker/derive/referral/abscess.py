@@ -141,7 +141,7 @@ def open_long(facts: Facts) -> Iterator[Found]:
     days = int(facts.limit(OPEN_LONG))
     for episode in facts.episodes:
         if episode.is_open and episode.days > days:
-            because = f"{FOOT_WORDS[episode.foot].capitalize()}: first seen {day(episode.first_seen)}, {episode.days} days ago, and not recorded as comfortable again."
+            because = f"{FOOT_WORDS[episode.foot].capitalize()}: first seen {day(episode.first_seen)}, more than {days} days ago, and not recorded as comfortable again."
             since = episode.first_seen + dt.timedelta(days=days + 1)
             yield Found(since, because, _cells(facts, episode), episode.foot)
 

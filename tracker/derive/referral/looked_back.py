@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Mapping, Sequence
 from functools import cached_property
 
 from tracker.derive.change import PairDifference, left_right
@@ -12,6 +13,7 @@ from tracker.derive.referral.facts import Facts
 from tracker.derive.referral.firing import Firing
 from tracker.derive.referral.recorded import Records, Tables
 from tracker.derive.referral.rules import fire
+from tracker.derive.rows import by_horse
 from tracker.derive.shoes import shoes_off
 from tracker.derive.soundness import Series, comparable_series, scores
 from tracker.derive.trims import Trim
@@ -35,15 +37,15 @@ class LookedBack:
         return self._known[horse, day]
 
     @cached_property
-    def feet(self) -> list[HoofRecord]:
-        """All hoof records, by the table's errors: those of single photographs are not known here."""
-        return hoof_records(self.records.tables[HOOVES.name])
+    def feet(self) -> Mapping[str, Sequence[HoofRecord]]:
+        """All hoof records by horse, by the table's errors: those of single photographs are not known here."""
+        return by_horse(hoof_records(self.records.tables[HOOVES.name]))
 
     @cached_property
-    def series(self) -> list[Series]:
-        """All series; what was made under pain relief does not change with the day."""
+    def series(self) -> Mapping[str, Sequence[Series]]:
+        """All series by horse; what was made under pain relief does not change with the day."""
         courses = [course for own in self.records.all() for course in own.courses]
-        return comparable_series(scores(self.records.tables[SOUNDNESS.name], courses))
+        return by_horse(comparable_series(scores(self.records.tables[SOUNDNESS.name], courses)))
 
     @cached_property
     def late(self) -> frozenset[int]:
@@ -61,7 +63,7 @@ class WorkedOutOn:
     @cached_property
     def feet(self) -> tuple[HoofRecord, ...]:
         """Its hoof records up to the day."""
-        return tuple(one for one in self._back.feet if one.horse == self._horse and one.date <= self._day)
+        return tuple(one for one in self._back.feet.get(self._horse, ()) if one.date <= self._day)
 
     @cached_property
     def pairs(self) -> tuple[PairDifference, ...]:
@@ -70,7 +72,7 @@ class WorkedOutOn:
 
     @cached_property
     def _series(self) -> list[Series]:
-        return [*until((one for one in self._back.series if one.horse == self._horse), self._day)]
+        return [*until(self._back.series.get(self._horse, ()), self._day)]
 
     @cached_property
     def progress(self) -> Progress | None:
