@@ -17,9 +17,9 @@ def merged(path: Path, cells: str, value: str) -> Path:
     horses.title = "Horses"
     for row in (["Horse"], ["Bramble"]):
         horses.append(row)
-    notes.append(["Date", "Score", "Limb", "Gait"])
+    notes.append(["Date", "Score", "Limb", "Gait", "Scale"])
     for day in range(1, 6):
-        notes.append([f"2026-03-0{day}", "2/5", "LF", "trot"])
+        notes.append([f"2026-03-0{day}", "2/5" if cells[0] != "E" else "4", "LF", "trot"])
     notes.merge_cells(cells)
     notes[cells.split(":")[0]] = value
     book.save(path)
@@ -43,3 +43,13 @@ def test_cells_merged_side_by_side_or_in_a_title_are_no_matter(tmp_path: Path) -
     assert told(check_book(merged(tmp_path / "a.xlsx", "C3:D3", "LF"), today=TODAY)) == []
     beyond = check_book(merged(tmp_path / "b.xlsx", "F3:F5", "a note of my own"), today=TODAY)
     assert told(beyond) == []
+
+
+def test_a_merged_scale_is_read_where_it_stands_and_nowhere_said_to_be_unread(tmp_path: Path) -> None:
+    checked = check_book(merged(tmp_path / "a.xlsx", "E2:E4", "0-10"), today=TODAY)
+    assert told(checked) == [("Soundness!E2", "merged-down"), ("Soundness!B3", "scale-assumed")]
+    frame = checked.tables["Soundness"].frame
+    assert (frame["scale"].iloc[0], frame["scale_assumed"].tolist()) == (
+        "0-10",
+        [False, True, True, True, True],
+    )

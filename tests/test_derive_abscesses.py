@@ -103,6 +103,7 @@ def test_the_same_place_in_other_words(one: str, other: str, same: bool) -> None
 def test_two_parts_in_one_cell_are_no_part() -> None:
     assert spot_of("toe and outer quarter").part == ""
     assert spot_of("both heels").part == "heel"
+    assert (spot_of("inner heel bulb").part, spot_of("bulb of the heel").part) == ("bulb", "bulb")
 
 
 def test_trims_of_the_foot_and_changes_of_four_weeks_stand_beside_it() -> None:

@@ -2,13 +2,23 @@
 
 from __future__ import annotations
 
+import datetime as dt
+
 import pytest
 from books import told
 from firings import daily, notes, warnings
 from test_derive_referral_answers import checked
 from test_derive_referral_table import OPEN, abscess, body, hooves, relief, seen, sheet, visits
 
-from tracker.derive.referral.limit import LAME_FROM, LIMITS, OF_FIVE, SWOLLEN_FROM, WORK_FROM, Limit
+from tracker.derive.referral.limit import (
+    LAME_FROM,
+    LIMITS,
+    OF_FIVE,
+    SWOLLEN_FROM,
+    WORK_FROM,
+    Limit,
+    whole_days,
+)
 from tracker.derive.referral.own_limits import own_limits
 from tracker.derive.referral.rules import RULES, URGENCIES
 
@@ -262,6 +272,22 @@ def test_a_limit_of_ten_for_lame_at_walk_asks_for_the_walk_and_leaves_the_top_to
     assert of("lame-at-walk", **seen("@2026-06-09 | walk | LF | 0-10 | 10"), Limits=own) == []
     assert of("lame-at-walk", **seen("@2026-06-09 | walk | LF | 0-5 | 5"), Limits=own) == []
     assert of("lame-at-walk", **seen("@2026-06-09 | trot | LF | | 3ish"), Limits=own) != []
+
+
+@pytest.mark.parametrize("days", range(14, 57))
+def test_a_limit_in_days_is_of_so_many_days(days: int) -> None:
+    """40 days are a little less than 40 / 7 × 7 to a computer."""
+    result = checked(
+        Horses=HORSES, Limits=sheet("Horse | Warning | Limit", f"Bramble | trim-past-8-weeks | {days} days")
+    )
+    own = own_limits(result.tables["Limits"])["Bramble"]["trim-past-8-weeks"]
+    assert whole_days(own.value * 7) == dt.timedelta(days=days)
+
+
+@pytest.mark.parametrize(("own", "warns"), [("2/10", False), ("2/5", True)])
+def test_a_score_that_cannot_be_used_is_held_to_the_limit_of_its_own_scale(own: str, warns: bool) -> None:
+    unclear = seen("@2026-06-09 | walk | LF | 0-5 | -3")
+    assert bool(of("lame-at-walk", **unclear, Limits=limits(f"lame-at-walk | {own}"))) == warns
 
 
 def test_a_limit_is_of_its_horse_alone() -> None:

@@ -23,13 +23,13 @@ def told(**more) -> list[list[str]]:
 def test_the_newest_comes_first_and_says_what_stands_around_it() -> None:
     third, second, first = told()
     assert third == [
-        "The last note before it is of 30 Apr 2026: it may have begun up to 13 weeks before it was first seen.",
+        "The last day written down before it is 30 Apr 2026: it may have begun up to 13 weeks before it was first seen.",
         "The second written down for the left front: the one before, in the same place, was over on 20 Mar 2026, "
         "19 weeks earlier.",
     ]
     assert second == ["It opened 1 day after it was first seen; comfortable again 4 days after that."]
     assert first[:2] == [
-        "The last note before it is of 6 Mar 2026: it may have begun up to 3 days before it was first seen.",
+        "The last day written down before it is 6 Mar 2026: it may have begun up to 3 days before it was first seen.",
         "It opened 4 days after it was first seen, 7 days after it began at most; comfortable again 6 days after that.",
     ]
 

@@ -60,6 +60,19 @@ def test_a_value_beyond_the_published_range_is_named_on_the_scale(tmp_path: Path
     assert ["28", "44"] in ticks
 
 
+@pytest.mark.parametrize(
+    ("typed", "shown"), [("103.3 F", ["37.2", "38.6", "39.6"]), ("101.9 F", ["37.2", "38.6"])]
+)
+def test_the_scale_names_values_as_they_are_read_and_none_over_another(
+    tmp_path: Path, typed: str, shown: list[str]
+) -> None:
+    """101.9 °F is 38.83 °C, whose number would lie on that of 38.6."""
+    own = book(tmp_path, Body=BODY.replace("38.9", typed))
+    found = part_chart(own, own.horses[0], "body")
+    assert found is not None
+    assert shown in [list(axis.ticktext) for axis in found.figure.select_yaxes()]
+
+
 def test_two_readings_are_said_in_words_only(tmp_path: Path) -> None:
     own = book(tmp_path, Body="Date | Temperature\n 2026-03-10 | 37.5\n 2026-04-10 | 37.7")
     assert part_chart(own, own.horses[0], "body") is None

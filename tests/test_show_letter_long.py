@@ -89,9 +89,9 @@ def _left(pattern: str, said: str) -> int:
 
 def test_a_letter_that_had_to_be_shortened_says_so_and_no_other(book: Book) -> None:
     letter = letter_about(book, paper="us-letter")
-    shortened = "So that it fits two pages, less is told of what is older" in letter.left_out
+    shortened = "To keep the letter short, less is told of what is older" in letter.left_out
     assert shortened == (len(book.horses[0].episodes) > 1)
-    assert "So that it fits" not in of_year().left_out
+    assert "To keep the letter short" not in of_year().left_out
 
 
 def test_earlier_abscesses_are_counted_foot_by_foot(tmp_path: Path) -> None:

@@ -49,6 +49,16 @@ def test_each_day_of_the_form_is_the_head_of_its_row() -> None:
         assert {cell["/S"] for cell in others} == {"/TD"}
 
 
+@pytest.mark.parametrize(
+    "typed", ["/S/TR/P 1 0 R/K[9999 0 R]", "/S/TR/P 1 0 R/K[6 0 R]", "/IDTree<</Names[x]"]
+)
+def test_a_name_that_reads_like_a_tag_is_a_name(typed: str) -> None:
+    reader = read(paper_pdf(Card(typed), MADE, days=31, start=MADE, measuring=False))
+    assert {row[0]["/S"] for row in table_rows(reader)} == {"/TH"}
+    assert all(name in ids(reader) for row in table_rows(reader) for name in about_table(row[1])["/Headers"])
+    assert typed in str(reader.metadata.title if reader.metadata else "")
+
+
 def test_an_empty_day_is_the_head_of_nothing() -> None:
     assert {cell["/S"] for row in table_rows(form(None)) for cell in row} == {"/TD"}
 

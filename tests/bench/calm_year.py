@@ -117,7 +117,7 @@ class _Back(LookedBack):
     @cached_property
     def signalled(self) -> dict[int, str]:
         """Each of them, as days since the first, with its signal."""
-        whole = watches(self.series, (), [], LAST)
+        whole = watches(self.series.get(HORSE, ()), (), [], LAST)
         days = (day for one in whole for day in one.days)
         return {(day.date - FIRST).days: day.signal for day in days if day.signal != NONE}
 

@@ -87,9 +87,9 @@ def settle_scales(
     of_horse = pd.Series([usual.get(horse, "") for horse in frame["horse"]], index=frame.index, dtype=object)
     _note_contradictions(column, in_cell, frame["scale"])
     likely = in_cell.where(in_cell != "", frame["scale"].astype(object))
+    unread = _unread(of_rows, likely)
     likely = likely.where(likely != "", scale_named(column.place.unit))
     likely = likely.where(likely != "", of_horse)
-    unread = _unread(of_rows, in_cell)
     scale = likely.where(has | (frame["scale"] != ""), "")
     bare = has & (scale == "").to_numpy()
     _assume(column, frame, scale, worst, bare, unread)
@@ -104,11 +104,14 @@ def settle_scales(
     frame["scale"] = scale.astype("str")
 
 
-def _unread(of_rows: TypedColumn | None, in_cell: pd.Series) -> npt.NDArray[np.bool_]:
-    """For each row whether its Scale cannot be read, and its score names none."""
-    found = np.zeros(len(in_cell), dtype=bool)
+def _unread(of_rows: TypedColumn | None, named: pd.Series) -> npt.NDArray[np.bool_]:
+    """For each row whether its Scale cannot be read; a doubt about one that was read, such as a merged one, is none.
+
+    `named` is the scale that the score or its row names.
+    """
+    found = np.zeros(len(named), dtype=bool)
     found[[note.at for note in of_rows.notes] if of_rows else []] = True
-    return found & (in_cell == "").to_numpy()
+    return found & (named == "").to_numpy()
 
 
 def _note_unread(column: TypedColumn, scale: pd.Series, unread: npt.NDArray[np.bool_]) -> None:

@@ -108,7 +108,7 @@ def _began(story: Story) -> str:
     if not story.earlier_days:
         return ""
     return (
-        f"The last note before it is of {words.day(story.noted_before)}: it may have begun up to "
+        f"The last day written down before it is {words.day(story.noted_before)}: it may have begun up to "
         f"{words.span(story.earlier_days)} before it was first seen."
     )
 

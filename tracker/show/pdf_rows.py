@@ -11,7 +11,9 @@ from collections.abc import Iterator
 
 _END = re.compile(rb"startxref\s+(\d+)\s+%%EOF\s*\Z")
 _PLACES = re.compile(rb"xref\n0 (\d+)\n")
-_ROW = re.compile(rb"/S/TR/P \d+ 0 R/K\[([^\]]*)\]")
+# Both from a part's beginning, since typed words further on may read alike
+_ROW = re.compile(rb"\d+ 0 obj\s+<</Type/StructElem/S/TR/P \d+ 0 R/K\[([^\]]*)\]")
+_TREE = re.compile(rb"\d+ 0 obj\s+<</Type/StructTreeRoot\b")
 _CELL = re.compile(rb"/S/TD(/P \d+ 0 R)")
 _HEADS = re.compile(rb"/Headers\[((?:\([^()]*\))*)\]")
 _NAMES = re.compile(rb"/IDTree<</Names\[([^\]]*)\]")
@@ -29,7 +31,7 @@ def with_row_heads(content: bytes) -> bytes:
         return content
     parts, begins, ends = found
     named = dict(_heads(parts))
-    tree = next((number for number, part in parts.items() if _NAMES.search(part)), None)
+    tree = next((number for number, part in parts.items() if _TREE.match(part) and _NAMES.search(part)), None)
     if not named or tree is None:
         return content
     parts[tree] = _NAMES.sub(lambda known: _with(known[1], named), parts[tree], count=1)
@@ -57,7 +59,7 @@ def _parts(content: bytes) -> tuple[Parts, int, int] | None:
 def _heads(parts: Parts) -> Iterator[tuple[bytes, int]]:
     """Make the heads, and name them; each other cell of the row names its head."""
     for number, part in [*parts.items()]:
-        row = _ROW.search(part)
+        row = _ROW.match(part)
         cells = [int(child) for child in _CHILD.findall(row[1])] if row else []
         if not cells or not all(_CELL.search(parts[cell]) and _HEADS.search(parts[cell]) for cell in cells):
             continue

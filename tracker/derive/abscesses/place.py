@@ -28,6 +28,8 @@ def spot_of(where: str) -> Spot:
     found = re.findall(r"[a-z]+", fold(where))
     singular = [word.removesuffix("s") for word in found]
     parts = {_PARTS[word] for word in singular if word in _PARTS}
+    if parts == {HEEL, BULB}:  # "heel bulb": a bulb is always the heel's
+        parts = {BULB}
     sides = {_SIDES[word] for word in found if word in _SIDES}
     return Spot(parts.pop() if len(parts) == 1 else "", sides.pop() if len(sides) == 1 else "")
 

@@ -49,7 +49,7 @@ def at_least(note: DayNote, limits: Mapping[str, float]) -> list[Reason]:
     scales = [note.scale, *([DEFAULT_SCALE] if note.scale_assumed else [])]
     if any(note.worst >= limits.get(scale, math.inf) for scale in scales):
         return [(grade_words(note), "score")]
-    unused = limits.get(note.left_out_scale, min(limits.values()))
+    unused = limits.get(note.left_out_scale, math.inf) if note.left_out_scale else min(limits.values())
     return [("a score that cannot be used as it is typed", "score")] if note.left_out >= unused else []
 
 

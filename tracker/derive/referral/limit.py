@@ -86,7 +86,7 @@ class OwnLimit:
 
 def whole_days(number: float) -> dt.timedelta:
     """A span of days; a part of a day is left off, since only days are recorded and the sooner is the more careful."""
-    return dt.timedelta(days=int(number))
+    return dt.timedelta(days=int(round(number, 6)))  # 40 / 7 × 7 is a little less than 40 to a computer
 
 
 _COOL, _SLOW = TEMPERATURE.low.value, HEART.low.value

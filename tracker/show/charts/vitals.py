@@ -7,12 +7,14 @@ from collections.abc import Iterator
 import plotly.graph_objects as go
 
 from tracker.derive.body.vitals import Sign, VitalSign
+from tracker.reference.body import Vital
 from tracker.sheets import BODY
 from tracker.show.body import reading_words
 from tracker.show.charts.scene import Lane, Scene
 from tracker.show.charts.style import BLUE, FAINT, GREY, hover
 
 LEAST_READINGS = 3  # fewer are said better in words
+_APART = 0.15  # of the lane's height: two numbers nearer than that lie over each other
 
 
 def vital_lanes(scene: Scene) -> list[Lane]:
@@ -29,11 +31,18 @@ def _lane(found: VitalSign, scene: Scene) -> Lane:
         height=90,
         low=low - room,
         high=high + room,
-        ticks=tuple((at, f"{at:g}") for at in sorted({low, vital.low.value, vital.high.value, high})),
+        ticks=tuple((at, reading_words(found, at)) for at in _named(vital, low, high)),
         grid=True,
         first=found.signs[0].date,
         traces=(*_band(found, scene), *_usual(found, scene), _points(found, scene)),
     )
+
+
+def _named(vital: Vital, low: float, high: float) -> list[float]:
+    """The ends of the published range, and beyond them the lowest and the highest reading, unless too near to be read."""
+    ends = [vital.low.value, vital.high.value]
+    beyond = (at for at in (low, high) if min(abs(at - end) for end in ends) > _APART * (high - low))
+    return sorted([*ends, *beyond])
 
 
 def _band(found: VitalSign, scene: Scene) -> Iterator[go.Scatter]:

@@ -19,7 +19,8 @@ from tracker.show.words import PULSE_STEPS
 from tracker.terms import FEET
 
 # How many are told, the more briefly the fewer.
-_WAYS, _SPELLS, _WATCHES, _REMARKS, _ALIKE = (6, 4, 3), (6, 3, 2), (2, 1), (20, 8, 4), (3, 2, 1)
+_WAYS, _SPELLS, _WATCHES, _REMARKS = (6, 4, 3), (6, 3, 2), (2, 1), (20, 8, 4)
+_ALIKE = 3  # open warnings of one kind, however short the letter: each foot has its own
 _APART = dt.timedelta(days=7)
 _RAISED = 2  # the pulse's step from which it is told
 
@@ -42,7 +43,7 @@ def _points(draft: Draft) -> Iterator[tuple[str, str, str]]:
     for one in draft.view.open_warnings:
         alike.setdefault((one.urgency, _headline(one)), []).append(one)
     for (urgency, headline), own in alike.items():
-        most = len(own) if urgency == NOW else draft.most(*_ALIKE)
+        most = len(own) if urgency == NOW or len(own) == _ALIKE + 1 else _ALIKE
         yield from ((urgency, headline, _why(one, draft)) for one in own[-most:])
         if more := own[:-most]:
             why = f"{len(more)} more warnings of this kind; the first: {_why(more[0], draft)}"

@@ -38,14 +38,14 @@ _DRAWN_UP: dict[str, Callable[[Draft], Part | None]] = {
 
 
 _PAGES = 2
-_SHORTER = "So that it fits two pages, less is told of what is older; each part says how much."
+_SHORTER = "To keep the letter short, less is told of what is older; each part says how much."
 _TO_THE_END = "warnings, what is made of the grades, growth, trims and body: up to the record's last day"
 
 
 def letter_of(book: Book, horse: HorseRecord, choice: Choice | None = None) -> Letter:
     """The letter about one horse of the book. Grades stand as they were written down, each with its scale.
 
-    It is told as briefly as two pages of the paper ask for; photographs come on top of that.
+    It is told as briefly as two pages of the paper ask for, but for what is open; photographs come on top of that.
     """
     draft = Draft(book, horse, horse_view(horse, book.as_of), choice or Choice())
     for brevity in BREVITIES:

@@ -24,14 +24,15 @@ _OPEN = "not yet written down"
 
 
 def abscesses(draft: Draft) -> Part | None:
-    """Every episode with its dates, the newest first, and how often they came."""
+    """Every episode with its dates, and how often they came: all that are open, then the newest."""
     told = [one for one in draft.horse.episodes if draft.tells_of(one.first_seen, one.comfortable)]
     if not told:
         return None
-    told.sort(key=lambda one: one.first_seen, reverse=True)
+    told.sort(key=lambda one: (one.is_open, one.first_seen), reverse=True)
+    still = sum(one.is_open for one in told)
     frame = draft.book.tables[ABSCESSES.name].frame
     rows = []
-    most = draft.most(*_ABSCESSES)
+    most = max(still, draft.most(*_ABSCESSES))
     for one in told[:most]:
         opened = f"{words.day(one.opened)}{_comma(one.opened_at, draft)}" if one.opened else _OPEN
         lasted = f"{words.span(one.days)}{' so far' if one.is_open else ''}"
@@ -43,7 +44,12 @@ def abscesses(draft: Draft) -> Part | None:
         ))  # fmt: skip
     heads = ("Foot", "First seen", "Opened", "Comfortable\nagain", "Lasted", "Vet saw it", "Care given")
     more = _earlier(told[most:])
-    table = Rows("Abscesses, suspected or seen by a vet, the newest first", heads, tuple(rows), more)
+    table = Rows(
+        "Abscesses, suspected or seen by a vet, the open ones first, then the newest",
+        heads,
+        tuple(rows),
+        more,
+    )
     brief = [
         f"{foot}: first seen {first}, opened {opened}, comfortable again {again}."
         for foot, first, opened, again, *_ in rows
@@ -52,7 +58,7 @@ def abscesses(draft: Draft) -> Part | None:
         "abscesses",
         PARTS["abscesses"],
         (table, Lines(draft.view.abscesses.often[:1])),
-        first_of(brief, 3, "Abscesses", of=len(told)),
+        first_of(brief, max(still, 3), "Abscesses", of=len(told)),
     )
 
 
@@ -62,7 +68,8 @@ def _earlier(told: Sequence[Episode]) -> str:
         return ""
     feet = ((FOOT_WORDS[foot], sum(one.foot == foot for one in told)) for foot in FEET)
     each = ", ".join(f"{foot} {count}" for foot, count in feet if count)
-    return f"{len(told)} earlier not shown, the first of {words.day(told[-1].first_seen)}: {each}."
+    first = min(one.first_seen for one in told)
+    return f"{len(told)} earlier not shown, the first of {words.day(first)}: {each}."
 
 
 def _comma(said: str, draft: Draft) -> str:
@@ -70,17 +77,16 @@ def _comma(said: str, draft: Draft) -> str:
 
 
 def relief(draft: Draft) -> Part:
-    """What was given against pain, and when last: what is still given before all else, then the newest."""
+    """What was given against pain, and when last: all that is still given, then the newest."""
     told = [one for one in draft.horse.courses if draft.tells_of(one.first.date(), _last_day(one))]
     told.sort(key=lambda one: (one.last or dt.datetime.max, one.first), reverse=True)
     lines = [
         f"{draft.typed(one.product)}: first given {_moment(one.first)}; {_last(one)}." for one in told
     ] or [_none(draft)]
     beside = (*_together(draft), *_unread(draft))
-    return Part(
-        "relief", PARTS["relief"], (Lines((*first_of(lines, draft.most(*_COURSES), "Courses"), *beside)),),
-        (*first_of(lines, 2, "Courses"), *beside),
-    )  # fmt: skip
+    still = sum(one.last is None for one in told)
+    whole, brief = (first_of(lines, max(still, most), "Courses") for most in (draft.most(*_COURSES), 2))
+    return Part("relief", PARTS["relief"], (Lines((*whole, *beside)),), (*brief, *beside))
 
 
 def _last_day(course: Any) -> dt.date | None:
@@ -93,22 +99,25 @@ def _none(draft: Draft) -> str:
 
 
 def _together(draft: Draft) -> tuple[str, ...]:
-    """What was given on the same days."""
+    """What was given on the same days: what still is before all else, then the newest."""
+    found = [one for one in overlaps(draft.horse.courses) if draft.tells_of(one.first, one.last)]
+    found.sort(key=lambda one: (one.last or dt.date.max, one.first), reverse=True)
     both = [
         f"{draft.typed(one.product)} and {draft.typed(one.other)} on the same days: {words.day(one.first)} to {words.day(one.last) if one.last else 'now'}."
-        for one in overlaps(draft.horse.courses)
-        if draft.tells_of(one.first, one.last)
+        for one in found
     ]
     return first_of(both, draft.most(*_COURSES), "Other products on the same days")
 
 
-def _unread(draft: Draft) -> tuple[str, ...]:
-    aside = draft.set_aside(PAIN_RELIEF.name)
-    return (
-        (f"{words.counted(aside, 'row')} about pain relief could not be read and may hold more.",)
-        if aside
-        else ()
-    )
+def _unread(draft: Draft) -> Iterator[str]:
+    """That some rows are in none of the courses: set aside, or dated later, which may be a slip of the pen."""
+    if aside := draft.set_aside(PAIN_RELIEF.name):
+        yield f"{words.counted(aside, 'row')} about pain relief could not be read and may hold more."
+    as_of = draft.book.as_of
+    rows = draft.book.tables[PAIN_RELIEF.name].rows
+    if later := sum(row.horse == draft.horse.name and row.first_given.date() > as_of for row in rows):
+        verb = "is" if later == 1 else "are"
+        yield f"{words.counted(later, 'row')} about pain relief {verb} dated after {words.day(as_of)} and {verb} not told here."
 
 
 def _last(course: Any) -> str:

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from tracker.show import words
 from tracker.show.letter.blocks import Facts, Lines, Part
 from tracker.show.letter.choice import PARTS
-from tracker.show.letter.draft import Draft
+from tracker.show.letter.draft import BREVITIES, Draft
 
 _NO_QUESTION = "The sender has written no question."
 _ASIDE = (
@@ -17,7 +18,11 @@ _ASIDE = (
 
 
 def who(draft: Draft) -> Part:
-    """Age, sex, shoes, trims and what a vet has told before; breed and use where the sheet Horses has them."""
+    """Age, sex, shoes, trims and what a vet has told before; breed and use where the sheet Horses has them.
+
+    However short the letter, none of it is cut shorter.
+    """
+    draft = replace(draft, brevity=BREVITIES[0])
     facts = tuple((name, text) for name, text in _facts(draft) if text)
     named = [text for name, text in facts if name in ("Born", "Sex")]
     brief = (". ".join(filter(None, (", ".join(named), *draft.view.since))) + ".",)
