@@ -3,17 +3,23 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from pathlib import Path
 
 import long_records
 import pytest
-from letters import of, part, told
+from letters import of, part, told, year
 
 from tracker.book import open_book
-from tracker.show.letter.blocks import Letter
+from tracker.derive.worsening.record import ACT
+from tracker.show import words
+from tracker.show.letter.blocks import Letter, Picture, Rows
 from tracker.show.letter.choice import Choice
+from tracker.show.letter.course import course
+from tracker.show.letter.draft import BREVITIES, Draft
 from tracker.show.letter.letter import letter_of
 from tracker.show.letter.message import message
+from tracker.show.shapes import horse_view, limb_words
 from tracker.workbook.new.blank import write_workbook
 
 OPEN = ("1 Jul 2025", "31 Aug 2025")
@@ -93,3 +99,23 @@ def test_pain_relief_that_is_dated_after_the_record_is_not_silently_missing(tmp_
 def test_a_letter_says_nothing_of_its_length_that_is_not_so(letter: Letter) -> None:
     assert "two pages" not in letter.left_out
     assert "less is told of what is older; each part says how much" in letter.left_out
+
+
+def test_the_limb_that_may_be_getting_worse_is_told_and_drawn_however_old_its_grades() -> None:
+    book = year()
+    (horse, *_) = book.horses
+    oldest = min((one for one in horse.series if one.limb), key=lambda one: one.points[-1].date)
+    for limb in FEET:
+        own = replace(oldest, limb=limb, points=tuple(point._replace(row=-1) for point in oldest.points))
+        others = (replace(oldest, limb=other) for other in FEET if other != limb)
+        suspected = replace(horse.watches[0], signal=ACT, rows=(-1,))
+        made = replace(horse, series=(own, *others, *horse.series), watches=(suspected,))
+        found = course(Draft(book, made, horse_view(horse, book.as_of), Choice(), brevity=BREVITIES[-1]))
+        assert found
+        picture, table, *_ = found.blocks
+        assert isinstance(picture, Picture)
+        assert isinstance(table, Rows)
+        assert (limb_words(limb).capitalize(), words.day(own.points[-1].date)) in {
+            (row[0], row[5]) for row in table.rows
+        }
+        assert limb_words(limb).capitalize() in picture.svg

@@ -66,7 +66,7 @@ def chart(draft: Draft) -> Picture | None:
         f'font-family="Libertinus Serif, Georgia, serif" font-size="{TEXT}" fill="{INK}">'
         f"{''.join([*behind, *body])}</svg>"
     )
-    crowded = any(_crowded(lane, draft) for lane in _grouped(series))
+    crowded = any(_crowded(lane, draft) for lane in _grouped(series, draft))
     notes = (_KEY, chart_crowded.told(axis) if crowded else "", _left_out(series), not_drawn(draft, axis))
     return Picture(svg, told, " ".join(filter(None, notes)))
 
@@ -99,10 +99,11 @@ def _told(draft: Draft, series: Sequence[Series]) -> str:
     )
 
 
-def _grouped(series: Sequence[Series]) -> list[list[Series]]:
-    """The lanes that are drawn: those that were graded last, so that nothing new is missing, then the fullest."""
+def _grouped(series: Sequence[Series], draft: Draft) -> list[list[Series]]:
+    """The lanes that are drawn: those that may be getting worse, those that were graded last, then the fullest."""
     lanes = [list(group) for _, group in groupby(sorted(series, key=lane_of), key=lane_of)]
     newest = sorted(lanes, key=lambda lane: max(one.points[-1].date for one in lane), reverse=True)
+    newest.sort(key=lambda lane: not draft.may_be_worse(*lane))
     fullest = sorted(newest[_NEWEST:], key=lambda lane: -sum(len(one.points) for one in lane))
     kept = [*newest[:_NEWEST], *fullest][:_LANES]
     return [lane for lane in lanes if lane in kept]
@@ -114,7 +115,7 @@ def _left_out(series: Sequence[Series]) -> str:
 
 
 def _grade_lanes(series: Sequence[Series], draft: Draft, axis: Axis) -> Iterator[Lane]:
-    for lane in _grouped(series):
+    for lane in _grouped(series, draft):
         limb, scale = lane_label(lane[0])
         drawn = partial(_grades, lane=lane, draft=draft, axis=axis)
         yield Lane(limb, _GRADES, drawn, scale.removeprefix("grade, "))

@@ -76,12 +76,9 @@ def course(draft: Draft) -> Part | None:
         return None
     told.sort(key=lambda pair: (pair[1][-1].date, len(pair[1])), reverse=True)
     most = draft.most(*_WAYS)
-    rows = tuple(_way(series, own) for series, own in told[:most])
-    more = (
-        f"{words.counted(len(told) - most, 'more way')} of looking, with older notes, not shown."
-        if len(told) > most
-        else ""
-    )
+    first = sorted(told, key=lambda pair: not draft.may_be_worse(pair[0]))[:most]
+    rows = tuple(_way(*pair) for pair in told if pair in first)
+    more = f"{words.counted(len(told) - most, 'more way')} of looking not shown." if len(told) > most else ""
     drawn = chart(draft)
     heads = ("Limb", "Seen at", "Scale", "Grades", "Last", "On")
     table = Rows("The grades of each way of looking, the latest first", heads, rows, more)

@@ -12,6 +12,8 @@ from typing import Any
 from tracker.book import Book, HorseRecord
 from tracker.cells.text import fold
 from tracker.derive.rows import each
+from tracker.derive.soundness import Series
+from tracker.derive.worsening.record import NONE
 from tracker.sheets import HORSES
 from tracker.show import words
 from tracker.show.charts.time_axis import first_off
@@ -44,6 +46,14 @@ class Draft:
     def day_0(self) -> dt.date | None:
         """The day the first shoes came off."""
         return first_off(self.horse.shoes_off, self.book.as_of)
+
+    @cached_property
+    def _suspect(self) -> frozenset[int]:
+        return frozenset(row for one in self.horse.watches if one.signal != NONE for row in one.rows)
+
+    def may_be_worse(self, *series: Series) -> bool:
+        """Whether a signal rests on these grades: they are told however short the letter."""
+        return any(point.row in self._suspect for one in series for point in one.points)
 
     @cached_property
     def until(self) -> dt.date:
