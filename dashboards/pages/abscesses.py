@@ -6,7 +6,7 @@ from typing import Any
 
 from dash import html
 
-from dashboards.pages.work import part_picture
+from dashboards.changes import part_picture
 from dashboards.parts import table
 from tracker.show.abscesses import COMPARED_NOTE, NOTE, OFTEN_NOTE, AbscessesView, StoryView
 from tracker.show.charts import Chart

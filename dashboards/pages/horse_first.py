@@ -6,7 +6,7 @@ from typing import Any
 
 from dash import html
 
-from dashboards.pages.work import change_choice, change_list
+from dashboards.changes import change_choice, change_list
 from dashboards.parts import attributes, horse_href, legend, link, picture
 from dashboards.warned import now_section
 from tracker import Book, HorseRecord

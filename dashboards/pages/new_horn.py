@@ -6,7 +6,7 @@ from typing import Any
 
 from dash import html
 
-from dashboards.pages.work import change_choice
+from dashboards.changes import change_choice
 from dashboards.parts import attributes, picture, table
 from tracker import Book, HorseRecord
 from tracker.show.charts import marks_chart

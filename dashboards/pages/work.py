@@ -1,4 +1,4 @@
-"""The work of one horse: the vet's plan beside what was done, minutes by week; and the choice of marked changes."""
+"""The work of one horse: the vet's plan beside what was done, minutes by week."""
 
 from __future__ import annotations
 
@@ -7,8 +7,8 @@ from typing import Any
 
 from dash import html
 
-from dashboards.parts import attributes, picture, table
-from dashboards.typed import Typed
+from dashboards.changes import part_picture
+from dashboards.parts import table
 from tracker.show.charts import Chart
 from tracker.show.work import PLAN_NOTE, RESPONSE_NOTE, StepView, WeekView, WorkView
 
@@ -17,43 +17,6 @@ _CAPTION = (
     "Bars: minutes of work a day, without turnout; dashed: what the plan sets. Below them the grades of the same days, "
     "where lower is less lame and hollow is under pain relief. That days stand side by side makes nothing the cause."
 )
-
-
-def change_choice(view: WorkView) -> list[Any]:
-    """A tick for each kind of change: whether its marks are shown on the charts; assets/changes.js does it."""
-    ticks = [
-        html.Label(
-            [Typed(id=f"change-{kind}", type="checkbox", value=kind, defaultChecked=True), html.Span(kind)],
-            className="tick",
-        )
-        for kind in view.change_kinds
-    ]
-    if not ticks:
-        return []
-    named = html.Span("Changes marked on the charts:", id="change-kinds-name")
-    return [
-        html.Div(
-            [named, *ticks],
-            id="change-kinds",
-            role="group",
-            **attributes(aria_labelledby="change-kinds-name"),
-        )
-    ]
-
-
-def change_list(view: WorkView) -> list[Any]:
-    """The same changes in words."""
-    if not view.changes:
-        return []
-    lines = [html.Li(one.said) for one in view.changes]
-    number = len(lines)
-    summary = f"{number} change{'' if number == 1 else 's'} in words"
-    return [html.Details([html.Summary(summary), html.Ul(lines)], id="changes-in-words")]
-
-
-def part_picture(name: str, chart: Chart | None, view: WorkView, caption: str) -> list[Any]:
-    """The chart of a part of the record with the choice of the changes it marks; nothing where there is none."""
-    return [*change_choice(view), picture(name, chart, [caption])] if chart else []
 
 
 def work_section(view: WorkView, chart: Chart | None) -> list[Any]:
